@@ -1,0 +1,124 @@
+"""What a standards profile is made of: cited numbers, named methods, the bar table, the documents."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+
+class StandardsError(ValueError):
+    """The standards data break a rule, or lack what was asked: the message names file and key."""
+
+
+class Provenance(StrEnum):
+    """How a value came to be known; it travels with the value wherever it is shown."""
+
+    READ = "read"
+    SECONDARY = "secondary"
+    MEMORY = "memory"
+    DERIVED = "derived"
+    COMMON_PRACTICE = "common practice"
+
+    @property
+    def may_stop(self) -> bool:
+        """Whether a limit of this provenance may stop a bill; the others can at most warn."""
+        return self not in {Provenance.MEMORY, Provenance.COMMON_PRACTICE}
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A document: what it is, its edition, who published it and how it was read."""
+
+    id: str
+    title: str
+    edition: str
+    publisher: str
+    read: str
+
+
+@dataclass(frozen=True, slots=True)
+class Cited:
+    """What every datum carries: `source` is the id of a `Source`."""
+
+    source: str
+    clause: str
+    provenance: Provenance
+    note: str
+
+    @property
+    def citation(self) -> str:
+        """The document, the clause and how it was read, in one string for a line of the bill."""
+        place = f"{self.source}, {self.clause}" if self.clause else self.source
+        return f"{place} ({self.provenance})"
+
+
+@dataclass(frozen=True, slots=True)
+class Value(Cited):
+    """A number with its unit ("1" for a bare ratio) and its citation."""
+
+    value: float
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Choice(Cited):
+    """A named method chosen by the profile (a counting rule, a mix method), with its citation."""
+
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
+class Bar(Cited):
+    """One row of the standard's bar table: nominal size, area and mass per metre."""
+
+    size_mm: int
+    area_mm2: float
+    mass_kg_per_m: float
+
+
+@dataclass(frozen=True)
+class Profile:
+    """All values of one code profile, frozen: `id` and `edition` go into every bill.
+
+    Keys are dotted paths of the data files, as `value("curing.days.opc")`.
+    """
+
+    id: str
+    title: str
+    edition: str
+    dated: str
+    digest: str
+    values: Mapping[str, Value] = field(repr=False)
+    choices: Mapping[str, Choice] = field(repr=False)
+    bars: Mapping[int, Bar] = field(repr=False)
+    sources: Mapping[str, Source] = field(repr=False)
+
+    def value(self, key: str) -> Value:
+        """The cited value under `key`. Raises: StandardsError: the profile has no such value."""
+        if key not in self.values:
+            message = f"profile {self.id} has no value {key!r}"
+            raise StandardsError(message)
+        return self.values[key]
+
+    def number(self, key: str) -> float:
+        """The bare number under `key`, in the unit that the data file states."""
+        return self.value(key).value
+
+    def choice(self, key: str) -> Choice:
+        """The named method under `key`. Raises: StandardsError: the profile has no such choice."""
+        if key not in self.choices:
+            message = f"profile {self.id} has no choice {key!r}"
+            raise StandardsError(message)
+        return self.choices[key]
+
+    def group(self, prefix: str) -> dict[str, Value]:
+        """The values below `prefix`, by the rest of their key: `group("curing.days")["opc"]`."""
+        start = prefix + "."
+        return {key.removeprefix(start): value for key, value in self.values.items() if key.startswith(start)}
+
+    def bar(self, size_mm: int) -> Bar:
+        """The row of the bar table. Raises: StandardsError: the table has no bar of this size."""
+        if size_mm not in self.bars:
+            sizes = ", ".join(str(size) for size in sorted(self.bars))
+            message = f"profile {self.id} has no {size_mm} mm bar; its sizes are {sizes} mm"
+            raise StandardsError(message)
+        return self.bars[size_mm]
