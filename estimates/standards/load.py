@@ -137,8 +137,10 @@ class _Reader:
         elif row["size_mm"] in self.bars:
             self.faults.append(f"{where}: stands twice")
         elif cited is not None:
-            numbers = {"area_mm2": float(row["area_mm2"]), "mass_kg_per_m": float(row["mass_kg_per_m"])}
-            self.bars[row["size_mm"]] = Bar(size_mm=row["size_mm"], **numbers, **cited)
+            area, mass = float(row["area_mm2"]), float(row["mass_kg_per_m"])
+            self.bars[row["size_mm"]] = Bar(
+                size_mm=row["size_mm"], area_mm2=area, mass_kg_per_m=mass, **cited
+            )
 
     def _cited(self, where: str, row: Mapping[str, Any], *, known: frozenset[str]) -> dict[str, Any] | None:
         source, provenance, unknown = row.get("source"), row.get("provenance"), set(row) - known - _CITATION

@@ -24,7 +24,7 @@ class Provenance(StrEnum):
         return self not in {Provenance.MEMORY, Provenance.COMMON_PRACTICE}
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Source:
     """A document: what it is, its edition, who published it and how it was read."""
 
@@ -35,14 +35,14 @@ class Source:
     read: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Cited:
     """What every datum carries: `source` is the id of a `Source`."""
 
     source: str
     clause: str
     provenance: Provenance
-    note: str
+    note: str = ""
 
     @property
     def citation(self) -> str:
@@ -51,7 +51,7 @@ class Cited:
         return f"{place} ({self.provenance})"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Value(Cited):
     """A number with its unit ("1" for a bare ratio) and its citation."""
 
@@ -59,14 +59,14 @@ class Value(Cited):
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Choice(Cited):
     """A named method chosen by the profile (a counting rule, a mix method), with its citation."""
 
     value: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Bar(Cited):
     """One row of the standard's bar table: nominal size, area and mass per metre."""
 
@@ -75,7 +75,7 @@ class Bar(Cited):
     mass_kg_per_m: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Profile:
     """All values of one code profile, frozen: `id` and `edition` go into every bill.
 
