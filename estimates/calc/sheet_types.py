@@ -1,0 +1,124 @@
+"""Scalar types of the design sheet, each with its bound: there is a limit on everything.
+
+Bounds here only keep nonsense out (a slab of 900 m, a bar of 70 mm by a slip of the finger). Limits of a code
+or of good practice are findings of the casting checks and live in the standards data.
+"""
+
+import re
+from datetime import date
+from typing import Annotated, Final, Literal, NamedTuple
+
+from pydantic import BeforeValidator, Field
+
+MAX_SHEET_CHARACTERS: Final = 4_000_000
+MAX_OUTLINE_POINTS: Final = 500
+MAX_OPENINGS: Final = 50
+MAX_OPENING_POINTS: Final = 100
+MAX_BEAMS: Final = 200
+MAX_BARS: Final = 2_000
+MAX_SPACING_RULES: Final = 200
+MAX_COORDINATE_MM: Final = 200_000
+
+_ISO_DATE: Final = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+
+Coordinate = Annotated[
+    float, Field(strict=True, allow_inf_nan=False, ge=-MAX_COORDINATE_MM, le=MAX_COORDINATE_MM)
+]
+"""A place in plan [mm], from an origin of the drawing's choice."""
+
+Length = Annotated[float, Field(strict=True, allow_inf_nan=False, ge=1, le=MAX_COORDINATE_MM)]
+"""A length of a bar or over which bars are counted [mm]."""
+
+Section = Annotated[float, Field(strict=True, allow_inf_nan=False, ge=1, le=5_000)]
+"""A thickness, width or depth of concrete [mm]."""
+
+Cover = Annotated[float, Field(strict=True, allow_inf_nan=False, ge=1, le=200)]
+"""Concrete between a bar and the nearest face [mm]."""
+
+BarSize = Annotated[int, Field(strict=True, ge=4, le=60)]
+"""Nominal diameter of a bar [mm]."""
+
+Count = Annotated[int, Field(strict=True, ge=1, le=10_000)]
+"""A number of things; a bar that is not there is left out of the schedule."""
+
+Part = Annotated[float, Field(strict=True, allow_inf_nan=False, gt=0, le=20)]
+"""A part of a mix by volume."""
+
+Percent = Annotated[float, Field(strict=True, allow_inf_nan=False, ge=0, le=100)]
+"""Hundredths."""
+
+AllowancePercent = Annotated[float, Field(strict=True, allow_inf_nan=False, ge=0, le=25)]
+"""Expected loss on top of the net quantity [%]."""
+
+WaterCement = Annotated[float, Field(strict=True, allow_inf_nan=False, ge=0.25, le=1.0)]
+"""Free water to cement, by mass [1]."""
+
+MassPerVolume = Annotated[float, Field(strict=True, allow_inf_nan=False, gt=0, le=3_500)]
+"""Kilograms in one cubic metre [kg/m³]."""
+
+Title = Annotated[str, Field(strict=True, max_length=200, pattern=r"\S")]
+"""A name or title; not blank."""
+
+Remark = Annotated[str, Field(strict=True, max_length=2_000)]
+"""Free text; may be empty."""
+
+Name = Annotated[str, Field(strict=True, max_length=40, pattern=r"^\S+$")]
+"""A mark or a short name without blanks, as it stands on the drawing."""
+
+MethodName = Annotated[str, Field(strict=True, max_length=60, pattern=r"^[a-z0-9_.-]+$")]
+"""The id of a named method of the standards profile."""
+
+Exposure = Literal["mild", "moderate", "severe", "very_severe", "extreme"]
+Shape = Literal["straight", "l", "u", "stirrup", "cranked"]
+Dimension = Literal["A", "B", "C", "D"]
+StoneSize = Literal["20", "10"]
+AdmixtureMaterial = Literal["waterproofer", "plasticiser"]
+MaterialKind = Literal[
+    "cement",
+    "sand",
+    "stone",
+    "water",
+    "admixture",
+    "steel",
+    "binding-wire",
+    "formwork",
+    "curing-water",
+    "curing-cover",
+]
+CountMethod = Literal[
+    "spacing_plus_one_dropped", "spacing_plus_one_raised", "clear_spacing_plus_one_raised", "spacing_raised"
+]
+BendMethod = Literal["is2502_r2", "is2502_r4", "site_2d", "out_to_out"]
+StirrupMethod = Literal["outside_16d", "inside_24d"]
+CrankMethod = Literal["practice", "exact", "one_depth"]
+LengthRounding = Literal["none", "mm_dropped", "nearest_5_mm", "nearest_10_mm", "up_25_mm"]
+
+
+class Point(NamedTuple):
+    """A place in plan [mm], x to the right and y up; [x, y] in JSON."""
+
+    x: Coordinate
+    y: Coordinate
+
+
+def refuse_lookalike(value: object) -> object:
+    """Whole numbers only: true and 45.0 would pass for 1 and 45 in a list of allowed numbers."""
+    return value if type(value) is int else repr(value)
+
+
+def only_iso_date(value: object) -> object:
+    """A date is written 2026-03-12; a bare number would pass for seconds since 1970."""
+    if type(value) is date or (isinstance(value, str) and _ISO_DATE.fullmatch(value)):
+        return value
+    raise ValueError("not a date as 2026-03-12")
+
+
+def refuse_mapping(value: object) -> object:
+    """A point is [x, y] and nothing else: a mapping would be a second way to write the same."""
+    return None if isinstance(value, dict) else value
+
+
+Dated = Annotated[date, BeforeValidator(only_iso_date)]
+PlanPoint = Annotated[Point, BeforeValidator(refuse_mapping)]
+Outline = Annotated[tuple[PlanPoint, ...], Field(min_length=3, max_length=MAX_OUTLINE_POINTS)]
+OpeningOutline = Annotated[tuple[PlanPoint, ...], Field(min_length=3, max_length=MAX_OPENING_POINTS)]
