@@ -1,0 +1,66 @@
+"""The Celery application. The broker only rings; the outbox table is the record of jobs."""
+
+import os
+from typing import Any
+
+from celery import Celery
+from django.conf import settings
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "deploy.settings.dev")
+
+# A ring or tick that was not heard for this long is stale: a later one does the same work.
+SWEEP_EXPIRES_SECONDS = 10
+
+app = Celery("pourtally")
+
+
+def broker() -> dict[str, Any]:
+    """Redis when it is set, else folders on this machine's disk."""
+    if settings.REDIS_URL:
+        timeouts = {"socket_connect_timeout": 1, "socket_timeout": 5}
+        return {
+            "broker_url": settings.REDIS_URL,
+            "broker_transport_options": {**timeouts, "visibility_timeout": 600, "max_retries": 1},
+        }
+    folders = {name: settings.RUN / "broker" / name for name in ("queue", "taken")}
+    for folder in folders.values():
+        folder.mkdir(parents=True, exist_ok=True)
+    return {
+        "broker_url": "filesystem://",
+        "broker_transport": "deploy.folders:Transport",
+        "broker_transport_options": {
+            "data_folder_in": str(folders["queue"]),
+            "data_folder_out": str(folders["queue"]),
+            "processed_folder": str(folders["taken"]),
+            "polling_interval": 0.1,
+        },
+    }
+
+
+app.conf.update(
+    **broker(),
+    broker_connection_timeout=1,
+    broker_connection_retry_on_startup=True,
+    task_ignore_result=True,
+    task_serializer="json",
+    accept_content=["json"],
+    # A job may use up its lease, and no more: then its row is due again for another worker.
+    task_soft_time_limit=int(settings.OUTBOX_LEASE.total_seconds() * 0.8),
+    task_time_limit=int(settings.OUTBOX_LEASE.total_seconds() * 0.9) + 1,
+    worker_prefetch_multiplier=1,
+    worker_send_task_events=False,
+    worker_hijack_root_logger=False,
+    worker_enable_remote_control=False,
+    enable_utc=True,
+    timezone=settings.TIME_ZONE,
+    include=["deploy.tasks"],
+    beat_schedule={
+        "sweep": {
+            "task": "deploy.sweep",
+            "schedule": settings.OUTBOX_SWEEP_SECONDS,
+            "options": {"expires": SWEEP_EXPIRES_SECONDS},
+        },
+        # Every hour, since a machine may be off at night; the jobs' keys carry the date: each is asked once.
+        "nightly": {"task": "deploy.nightly", "schedule": 3600, "options": {"expires": 3000}},
+    },
+)

@@ -1,0 +1,28 @@
+"""Which function does which job of the outbox. Apps ask for a job by its name alone."""
+
+from collections.abc import Callable
+from typing import Any
+
+from django.conf import settings
+from django.utils.module_loading import import_string
+
+JOBS = {
+    "estimates.derive_requirements": "estimates.tasks.derive_requirements",
+    "inventory.plan": "inventory.tasks.plan",
+}
+
+# Asks for what every firm gets once a day; run every hour, each of its jobs under a key with the date.
+NIGHTLY = "inventory.tasks.plan_nightly"
+
+
+class UnknownJobError(LookupError):
+    """The outbox names a job that no function does."""
+
+
+def find(name: str) -> Callable[..., Any]:
+    """The function that does this job; it takes the payload's items, `key` and `now` by keyword."""
+    dotted = (JOBS | settings.EXTRA_JOBS).get(name)
+    if dotted is None:
+        raise UnknownJobError(f"no function does the job {name!r}; known: {', '.join(sorted(JOBS))}")
+    function: Callable[..., Any] = import_string(dotted)
+    return function

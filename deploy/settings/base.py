@@ -1,0 +1,173 @@
+"""What holds everywhere. The environment is read through `env` alone."""
+
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+
+from csp.constants import NONE, SELF
+from django.utils.translation import gettext_lazy as _
+
+from deploy.settings import env, sqlite
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+RUN = env.folder("POURTALLY_RUN", default=ROOT / ".run")
+
+DEBUG = False
+ALLOWED_HOSTS: list[str] = []
+ROOT_URLCONF = "deploy.urls"
+WSGI_APPLICATION = "deploy.wsgi.application"
+
+INSTALLED_APPS = [
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "django.contrib.staticfiles",
+    "django.contrib.humanize",
+    "rest_framework",
+    "drf_spectacular",
+    "drf_spectacular_sidecar",
+    "projects",
+    "estimates",
+    "inventory",
+    "api",
+    "deploy",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "csp.middleware.CSPMiddleware",
+    "deploy.middleware.response_headers",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.locale.LocaleMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "deploy.middleware.ring_the_bell",
+]
+
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.template.context_processors.i18n",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+            ],
+        },
+    },
+]
+
+# Database. PostgreSQL when a URL is given, else the embedded SQLite. No ATOMIC_REQUESTS: each business act
+# opens its own transaction, and with IMMEDIATE every page would otherwise take the write lock.
+DATABASES: dict[str, dict[str, Any]] = {
+    "default": env.postgres("DATABASE_URL") or sqlite.database(RUN / "db.sqlite3"),
+}
+if DATABASES["default"]["ENGINE"].endswith("postgresql"):
+    DATABASES["default"] |= {"CONN_MAX_AGE": 60, "CONN_HEALTH_CHECKS": True, "ATOMIC_REQUESTS": False}
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+# Jobs. The outbox table is the record; the broker only rings. An empty REDIS_URL means folders as the broker.
+REDIS_URL = env.text("REDIS_URL", default="")
+OUTBOX_LEASE = timedelta(seconds=env.integer("POURTALLY_LEASE_SECONDS", default=300, minimum=1))
+OUTBOX_SWEEP_SECONDS = 2
+OUTBOX_BATCH = 200
+EXTRA_JOBS: dict[str, str] = {}
+CACHES: dict[str, dict[str, Any]] = {
+    "default": {
+        "BACKEND": "django.core.cache.backends.redis.RedisCache",
+        "LOCATION": REDIS_URL,
+        "KEY_PREFIX": "pourtally",
+    }
+    if REDIS_URL
+    else {"BACKEND": "django.core.cache.backends.filebased.FileBasedCache", "LOCATION": RUN / "cache"},
+}
+
+# People.
+AUTH_USER_MODEL = "projects.Person"
+LOGIN_URL = "projects:sign_in"
+LOGIN_REDIRECT_URL = "/"
+LOGOUT_REDIRECT_URL = "projects:sign_in"
+PASSWORD_HASHERS = [
+    "django.contrib.auth.hashers.Argon2PasswordHasher",
+    "django.contrib.auth.hashers.ScryptPasswordHasher",
+]
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "django.contrib.auth.password_validation.NumericPasswordValidator"},
+]
+SESSION_COOKIE_AGE = int(timedelta(days=14).total_seconds())
+SESSION_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SAMESITE = "Lax"
+CSRF_COOKIE_SAMESITE = "Lax"
+
+# What a browser may do with our pages. Nothing inline, nothing from elsewhere.
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": [SELF],
+        "object-src": [NONE],
+        "base-uri": [NONE],
+        "frame-ancestors": [NONE],
+        "form-action": [SELF],
+    },
+}
+PERMISSIONS_POLICY = "camera=(self), geolocation=(), microphone=(), payment=(), usb=()"
+SECURE_CONTENT_TYPE_NOSNIFF = True
+SECURE_REFERRER_POLICY = "same-origin"
+SECURE_CROSS_ORIGIN_OPENER_POLICY = "same-origin"
+X_FRAME_OPTIONS = "DENY"
+
+# Language, dates and numbers.
+USE_I18N = True
+USE_TZ = True
+TIME_ZONE = env.text("POURTALLY_TIME_ZONE", default="UTC")
+LANGUAGE_CODE = "en"
+LANGUAGES = [("en", _("English")), ("en-gb", _("British English"))]
+
+# Files.
+STATIC_URL = "/static/"
+STATIC_ROOT = RUN / "static"
+MEDIA_ROOT = RUN / "uploads"
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
+}
+WHITENOISE_ALLOW_ALL_ORIGINS = False
+EMAIL_BACKEND = "django.core.mail.backends.filebased.EmailBackend"
+EMAIL_FILE_PATH = RUN / "mail"
+DEFAULT_FROM_EMAIL = env.text("POURTALLY_MAIL_FROM", default="pourtally@localhost")
+
+REST_FRAMEWORK = {
+    "DEFAULT_AUTHENTICATION_CLASSES": ["rest_framework.authentication.SessionAuthentication"],
+    "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
+    "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+    "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
+    "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
+    "EXCEPTION_HANDLER": "api.errors.handle",
+    "TEST_REQUEST_DEFAULT_FORMAT": "json",
+}
+SPECTACULAR_SETTINGS = {
+    "TITLE": "Pourtally",
+    "DESCRIPTION": "Bills of quantities, deliveries, stock, reorders and spend for cast-in-place slabs.",
+    "VERSION": "1",
+    "SERVE_INCLUDE_SCHEMA": False,
+    "SWAGGER_UI_DIST": "SIDECAR",
+    "REDOC_DIST": "SIDECAR",
+}
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {"lines": {"()": "deploy.logs.JsonLines"}},
+    "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "lines"}},
+    "root": {"handlers": ["stderr"], "level": env.text("POURTALLY_LOG_LEVEL", default="INFO").upper()},
+    "loggers": {"django": {"handlers": [], "propagate": True}},
+}

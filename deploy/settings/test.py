@@ -1,0 +1,35 @@
+"""For pytest: SQLite in a file of its own for each process, or the PostgreSQL that DATABASE_URL names."""
+
+import atexit
+import os
+import shutil
+import tempfile
+from pathlib import Path
+
+# Each test process keeps its run-time files apart from the demo's and from other test processes'.
+if not os.environ.get("POURTALLY_RUN"):
+    _own = tempfile.mkdtemp(prefix="pourtally-test-")
+    atexit.register(shutil.rmtree, _own, ignore_errors=True)
+    os.environ["POURTALLY_RUN"] = _own
+
+from deploy.settings import base
+from deploy.settings.base import *  # noqa: F403 -- settings extend each other by names
+
+SECRET_KEY = "only for tests, where nothing is kept"  # noqa: S105 -- guards nothing
+ALLOWED_HOSTS = ["localhost", "127.0.0.1", "testserver"]
+PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+}
+WHITENOISE_USE_FINDERS = True
+WHITENOISE_AUTOREFRESH = True
+
+DATABASES = base.DATABASES
+if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
+    # A file, since memory would share a cache between threads and lock in ways the real thing does not.
+    DATABASES["default"]["TEST"] = {"NAME": str(Path(base.RUN) / "test.sqlite3")}
+
+# One job that leaves a row for each run, so that a test can count the runs.
+EXTRA_JOBS = {"deploy.leave_mark": "tests.deploy.jobs.leave_mark"}

@@ -1,0 +1,13 @@
+"""Every address of the service. The apps own theirs; only the health page belongs to running it."""
+
+from django.urls import include, path
+
+from deploy import health
+
+urlpatterns = [
+    path("health/", health.page, name="health"),
+    path("", include("projects.urls")),
+    path("", include("estimates.urls")),
+    path("", include("inventory.urls")),
+    path("api/", include("api.urls")),
+]
