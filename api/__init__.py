@@ -1,0 +1,1 @@
+"""The same business acts and reads over REST."""

@@ -1,0 +1,1 @@
+"""HOW MUCH: design → quantities → requirements → budget."""

@@ -1,0 +1,1 @@
+"""WHAT HAPPENED: suppliers → orders → deliveries → ledger → comparison → spend → reorder plan."""

@@ -1,0 +1,1 @@
+"""WHO, WHERE, WHEN: firms, sites, people and roles, drawings, slabs and pours."""

@@ -1,0 +1,17 @@
+from estimates.models.bill import Bill, BillLine
+from estimates.models.design import Design
+from estimates.models.material import Material, Pack, StockUnit, UseMethod
+from estimates.models.rate import Rate
+from estimates.models.requirement import Requirement
+
+__all__ = [
+    "Bill",
+    "BillLine",
+    "Design",
+    "Material",
+    "Pack",
+    "Rate",
+    "Requirement",
+    "StockUnit",
+    "UseMethod",
+]

@@ -1,0 +1,110 @@
+"""The append-only ledger. Only inventory.services.posting writes it; database triggers refuse changes."""
+
+from django.db import models
+from django.db.models import F, Q
+from django.utils.translation import gettext_lazy as _
+
+from estimates.models import Material
+from inventory.models.count import StockCountLine
+from inventory.models.place import Place
+from inventory.models.receipt import Lot, ReceiptLine
+from inventory.models.usage import StockSlipLine
+from projects.models import Firm, Person, Pour
+
+
+class Movement(models.Model):
+    """A change of stock: one positive quantity that leaves one place for another."""
+
+    FIRM_ROAD = "firm"
+
+    class Reason(models.TextChoices):
+        RECEIPT = "receipt", _("receipt")
+        ISSUE = "issue", _("issue to slab")
+        RETURN = "return", _("return from slab")
+        WASTE = "waste", _("waste")
+        COUNT = "count", _("count difference")
+        OPENING = "opening", _("opening stock")
+        USE_BY_COUNT = "use_by_count", _("use found by count")
+        REVERSAL = "reversal", _("reversal")
+
+    firm = models.ForeignKey(Firm, on_delete=models.PROTECT, related_name="+")
+    material = models.ForeignKey(Material, on_delete=models.PROTECT, related_name="+")
+    lot = models.ForeignKey(Lot, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    source = models.ForeignKey(Place, on_delete=models.PROTECT, related_name="movements_out")
+    target = models.ForeignKey(Place, on_delete=models.PROTECT, related_name="movements_in")
+    quantity = models.BigIntegerField(help_text="stock units")
+    value_minor = models.BigIntegerField(help_text="what it carries along, minor units")
+    reason = models.CharField(max_length=12, choices=Reason.choices)
+    pour = models.ForeignKey(Pour, on_delete=models.PROTECT, null=True, blank=True, related_name="movements")
+    receipt_line = models.ForeignKey(
+        ReceiptLine, on_delete=models.PROTECT, null=True, blank=True, related_name="movements"
+    )
+    slip_line = models.ForeignKey(
+        StockSlipLine, on_delete=models.PROTECT, null=True, blank=True, related_name="movements"
+    )
+    count_line = models.ForeignKey(
+        StockCountLine, on_delete=models.PROTECT, null=True, blank=True, related_name="movements"
+    )
+    happened_at = models.DateTimeField()
+    recorded_at = models.DateTimeField()
+    recorded_by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
+    key = models.CharField(max_length=160, unique=True)
+    reverses = models.OneToOneField(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="reversed_by"
+    )
+
+    class Meta:
+        ordering = ("recorded_at", "id")
+        constraints = (
+            models.CheckConstraint(condition=Q(quantity__gt=0), name="inventory_movement_quantity_positive"),
+            models.CheckConstraint(
+                condition=Q(value_minor__gte=0), name="inventory_movement_value_not_negative"
+            ),
+            models.CheckConstraint(condition=~Q(source=F("target")), name="inventory_movement_two_places"),
+            models.CheckConstraint(
+                condition=(Q(reason="reversal") & Q(reverses__isnull=False))
+                | (~Q(reason="reversal") & Q(reverses__isnull=True)),
+                name="inventory_movement_reversal_names_original",
+            ),
+        )
+        indexes = (
+            # Balances at a moment, per place and material, without touching the table.
+            models.Index(
+                fields=("source", "material", "recorded_at", "quantity", "value_minor"),
+                name="inventory_movement_out",
+            ),
+            models.Index(
+                fields=("target", "material", "recorded_at", "quantity", "value_minor"),
+                name="inventory_movement_in",
+            ),
+            # The ledger page of a firm, newest first.
+            models.Index(fields=("firm", "-recorded_at"), name="inventory_movement_recent"),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.quantity} {self.material} {self.source} → {self.target}"
+
+
+class ValueAdjustment(models.Model):
+    """A change of value found later, without a change of quantity: a late price, a supplier's bill."""
+
+    FIRM_ROAD = "firm"
+
+    firm = models.ForeignKey(Firm, on_delete=models.PROTECT, related_name="+")
+    place = models.ForeignKey(Place, on_delete=models.PROTECT, related_name="value_adjustments")
+    material = models.ForeignKey(Material, on_delete=models.PROTECT, related_name="+")
+    value_minor = models.BigIntegerField()
+    source = models.CharField(max_length=200)
+    happened_at = models.DateTimeField()
+    recorded_at = models.DateTimeField()
+    recorded_by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
+    key = models.CharField(max_length=160, unique=True)
+
+    class Meta:
+        ordering = ("recorded_at", "id")
+        constraints = (
+            models.CheckConstraint(condition=~Q(value_minor=0), name="inventory_adjustment_not_zero"),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.value_minor} {self.material} at {self.place}"

@@ -1,0 +1,26 @@
+"""What an actor may be allowed to do; one word per kind of act."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+
+class Permission(StrEnum):
+    """A kind of act; roles.PERMISSIONS says which role has which."""
+
+    SEE_SITES = "see_sites"
+    SEE_MONEY = "see_money"
+    SEE_AUDIT = "see_audit"
+    EDIT_SITES = "edit_sites"
+    EDIT_DESIGNS = "edit_designs"
+    ISSUE_BILLS = "issue_bills"
+    SET_RATES = "set_rates"
+    PLAN_POURS = "plan_pours"
+    EDIT_SUPPLIERS = "edit_suppliers"
+    PLAN_ORDERS = "plan_orders"
+    APPROVE_ORDERS = "approve_orders"
+    APPROVE_LARGE_ORDERS = "approve_large_orders"
+    RECORD_RECEIPTS = "record_receipts"
+    MOVE_STOCK = "move_stock"
+    COUNT_STOCK = "count_stock"
+    LOG_POURS = "log_pours"

@@ -1,0 +1,31 @@
+"""Roles and what each may do: one table."""
+
+from __future__ import annotations
+
+from projects.access.permissions import Permission
+from projects.models.person import Role
+
+PERMISSIONS: dict[Role, frozenset[Permission]] = {
+    Role.OFFICE: frozenset(Permission) - {Permission.APPROVE_LARGE_ORDERS, Permission.SEE_AUDIT},
+    Role.SITE: frozenset(
+        {
+            Permission.SEE_SITES,
+            Permission.RECORD_RECEIPTS,
+            Permission.MOVE_STOCK,
+            Permission.COUNT_STOCK,
+            Permission.LOG_POURS,
+        }
+    ),
+    Role.OWNER: frozenset(
+        {
+            Permission.SEE_SITES,
+            Permission.SEE_MONEY,
+            Permission.SEE_AUDIT,
+            Permission.APPROVE_ORDERS,
+            Permission.APPROVE_LARGE_ORDERS,
+        }
+    ),
+}
+
+ALL_SITES: frozenset[Role] = frozenset({Role.OFFICE, Role.OWNER})
+"""Roles that see every site of the firm; a site manager sees only the sites named in the membership."""

@@ -1,0 +1,112 @@
+"""One function = one business act = one transaction, done once however often it is sent."""
+
+from __future__ import annotations
+
+import functools
+import hashlib
+import json
+from collections.abc import Callable
+from dataclasses import asdict, is_dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar
+
+from django.db import IntegrityError, models, transaction
+from django.utils.translation import gettext as _
+
+from projects.errors import KeyReused
+from projects.models import AuditEntry, IdempotencyKey
+
+if TYPE_CHECKING:
+    from projects.access.actor import Actor
+
+M = TypeVar("M", bound=models.Model)
+M_co = TypeVar("M_co", bound=models.Model, covariant=True)
+
+
+class Act(Protocol[M_co]):
+    """A business act as its callers see it."""
+
+    def __call__(self, *, actor: Actor, act: Any, key: str, now: datetime) -> M_co:
+        """Do the act once and return its result."""
+        ...
+
+
+def business_act(result: type[M]) -> Callable[[Callable[..., M]], Act[M]]:
+    """Give a service one transaction, idempotency by key, and an audit entry.
+
+    The key is unique in the firm for ever. The same key with the same act returns the first result;
+    with another act it is refused with KeyReused. Of two callers at once the second waits on the
+    unique index and then replays.
+    """
+
+    def decorate(service: Callable[..., M]) -> Act[M]:
+        name = f"{service.__module__.rsplit('.', 1)[-1]}.{service.__name__}"
+
+        @functools.wraps(service)
+        def once(*, actor: Actor, act: Any, key: str, now: datetime) -> M:
+            print_of_act = fingerprint(act)
+            try:
+                with transaction.atomic():
+                    claim = IdempotencyKey.objects.create(
+                        firm_id=actor.firm_id,
+                        key=key,
+                        act=name,
+                        fingerprint=print_of_act,
+                        person_id=actor.person_id,
+                        created_at=now,
+                    )
+                    row = service(actor=actor, act=act, key=key, now=now)
+                    IdempotencyKey.objects.filter(pk=claim.pk).update(result_id=row.pk)
+                    _audit(actor=actor, name=name, subject_id=row.pk, act=act, now=now)
+                    return row
+            except IntegrityError:
+                first = IdempotencyKey.objects.filter(firm_id=actor.firm_id, key=key).first()
+                if first is None:
+                    raise
+            if (first.act, first.fingerprint) != (name, print_of_act):
+                message = _("This key was used before for something else. Reload the page and send it again.")
+                raise KeyReused(message, key=key)
+            rows: models.Manager[M] = result._default_manager  # noqa: SLF001 - Django's documented name for it
+            return rows.get(pk=first.result_id)
+
+        return once
+
+    return decorate
+
+
+def fingerprint(act: Any) -> str:
+    """Return a stable digest of an act's contents.
+
+    >>> fingerprint({"b": 1, "a": 2}) == fingerprint({"a": 2, "b": 1})
+    True
+    """
+    text = json.dumps(_plain(act), sort_keys=True, default=str)
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _plain(value: Any) -> Any:
+    if is_dataclass(value) and not isinstance(value, type):
+        return {k: _plain(v) for k, v in asdict(value).items()}
+    if isinstance(value, dict):
+        return {str(k): _plain(v) for k, v in value.items()}
+    if isinstance(value, list | tuple | set | frozenset):
+        return [_plain(v) for v in value]
+    if isinstance(value, datetime | date):
+        return value.isoformat()
+    if isinstance(value, Decimal):
+        return str(value.normalize())
+    return value
+
+
+def _audit(*, actor: Actor, name: str, subject_id: int, act: Any, now: datetime) -> None:
+    detail = _plain(act)
+    AuditEntry.objects.create(
+        firm_id=actor.firm_id,
+        person_id=actor.person_id,
+        signed=actor.name,
+        act=name,
+        subject_id=subject_id,
+        detail=detail if isinstance(detail, dict) else {"act": detail},
+        recorded_at=now,
+    )
