@@ -22,13 +22,14 @@ class Channel(filesystem.Channel):
     def get_table(self, exchange: str) -> list[filesystem.exchange_queue_t]:
         return [filesystem.exchange_queue_t(exchange, "", exchange)]
 
-    def _put(self, queue: str, payload: dict[str, Any], **_: Any) -> None:
+    def _put(self, queue: str, payload: dict[str, Any], **_: Any) -> None:  # type: ignore[override]  # the two parents differ
         name = f"{time_ns()}-{uuid.uuid4().hex}.{queue}.msg"
         draft = Path(self.processed_folder) / f"draft-{name}"
         draft.write_text(dumps(payload), encoding="utf-8")
         draft.rename(Path(self.data_folder_out) / name)
 
-    def _get(self, queue: str) -> dict[str, Any]:
+    def _get(self, queue: str, timeout: float | None = None) -> dict[str, Any]:
+        del timeout  # the poll's pause is the transport's affair
         for message_file in sorted(Path(self.data_folder_in).glob(f"*.{queue}.msg")):
             taken = Path(self.processed_folder) / message_file.name
             try:
@@ -37,8 +38,7 @@ class Channel(filesystem.Channel):
                 continue  # another worker was quicker
             text = taken.read_text(encoding="utf-8")
             taken.unlink()
-            message: dict[str, Any] = loads(text)
-            return message
+            return loads(text)
         raise Empty
 
 

@@ -2,6 +2,7 @@
 
 import logging
 import time
+from typing import Any
 
 from django.conf import settings
 from django.utils import timezone
@@ -30,7 +31,11 @@ def sweep() -> int:
         row = outbox.claim(now=timezone.now(), lease=settings.OUTBOX_LEASE)
         if row is None:
             break
-        work(row)
+        error = attempt(row.job, payload=row.payload, key=row.key, number=row.attempts)
+        if error:
+            outbox.fail(row, error=error, now=timezone.now())
+        else:
+            outbox.finish(row, now=timezone.now())
         tried += 1
     return tried
 
@@ -41,14 +46,13 @@ def nightly() -> None:
     import_string(jobs.NIGHTLY)(now=timezone.now())
 
 
-def work(row: outbox.Outbox) -> None:
-    """Do one claimed job and write down how it went."""
+def attempt(job: str, *, payload: dict[str, Any], key: str, number: int) -> str:
+    """Do one job; the answer is empty when it was done, else what went wrong."""
+    if number > outbox.MAX_ATTEMPTS:
+        return f"the worker ended in the middle of this job {number - 1} times"
     try:
-        if row.attempts > outbox.MAX_ATTEMPTS:
-            raise RuntimeError(f"the worker ended in the middle of this job {row.attempts - 1} times")  # noqa: TRY301 -- recorded below like any other failure
-        jobs.find(row.job)(**row.payload, key=row.key, now=timezone.now())
-    except Exception as fault:
-        logger.warning("Job %s (%s) failed at attempt %s.", row.job, row.key, row.attempts, exc_info=True)
-        outbox.fail(row, error=f"{type(fault).__name__}: {fault}", now=timezone.now())
-    else:
-        outbox.finish(row, now=timezone.now())
+        jobs.find(job)(**payload, key=key, now=timezone.now())
+    except Exception as fault:  # the outermost loop: whatever goes wrong is written on the row
+        logger.warning("Job %s (%s) failed at attempt %s.", job, key, number, exc_info=True)
+        return f"{type(fault).__name__}: {fault}"
+    return ""
