@@ -29,6 +29,7 @@ class Actor:
     firm_name: str
     currency: str
     locale: str
+    time_zone: str
     roles: frozenset[Role]
     permissions: frozenset[Permission]
     site_ids: frozenset[int] | None
@@ -68,6 +69,7 @@ def for_person(person: Person) -> Actor | None:
         firm_name=firm.name,
         currency=firm.currency,
         locale=firm.locale,
+        time_zone=firm.time_zone,
         roles=roles,
         permissions=permissions,
         site_ids=sites,
@@ -84,6 +86,7 @@ def for_jobs(firm_id: int) -> Actor:
         firm_name=firm.name,
         currency=firm.currency,
         locale=firm.locale,
+        time_zone=firm.time_zone,
         roles=frozenset({Role.OFFICE}),
         permissions=PERMISSIONS[Role.OFFICE],
         site_ids=None,

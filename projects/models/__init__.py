@@ -1,12 +1,13 @@
 from projects.models.audit import AuditEntry
 from projects.models.drawing import Drawing
 from projects.models.firm import Firm, Site
-from projects.models.jobs import IdempotencyKey, Outbox
+from projects.models.jobs import Counter, IdempotencyKey, Outbox
 from projects.models.person import Membership, Person, Role
 from projects.models.slab import Pour, Slab
 
 __all__ = [
     "AuditEntry",
+    "Counter",
     "Drawing",
     "Firm",
     "IdempotencyKey",

@@ -41,6 +41,25 @@ class Outbox(models.Model):
         return f"{self.job} {self.key}"
 
 
+class Counter(models.Model):
+    """The last running number of a kind of document in a firm and year."""
+
+    FIRM_ROAD = "firm"
+
+    firm = models.ForeignKey(Firm, on_delete=models.PROTECT, related_name="+")
+    kind = models.CharField(max_length=6)
+    year = models.PositiveSmallIntegerField()
+    last = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        constraints = (
+            models.UniqueConstraint(fields=("firm", "kind", "year"), name="projects_counter_once"),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.kind}-{self.year}-{self.last}"
+
+
 class IdempotencyKey(models.Model):
     """The key of an act that was done, for ever: the same act sent again gives the first result."""
 

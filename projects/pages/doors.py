@@ -1,0 +1,55 @@
+"""The door of every page: who is let in, and what a refusal looks like."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable
+from typing import Any
+
+from django.contrib.auth.views import redirect_to_login
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from projects.access.permissions import Permission
+from projects.errors import Refused
+
+View = Callable[..., HttpResponse]
+
+
+def signed_in(view: View) -> View:
+    """Let signed-in members of a firm in; show refusals that the page itself did not handle."""
+
+    @functools.wraps(view)
+    def door(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        actor = getattr(request, "actor", None)
+        if actor is None:
+            if request.user.is_authenticated:
+                return render(request, "projects/no_firm.html", status=403)
+            return redirect_to_login(request.get_full_path())
+        try:
+            return view(request, *args, **kwargs)
+        except Refused as refused:
+            return refusal(request, refused)
+
+    return door
+
+
+def with_permission(permission: Permission) -> Callable[[View], View]:
+    """Let in only actors with this permission, as `signed_in` does otherwise."""
+
+    def decorate(view: View) -> View:
+        @signed_in
+        @functools.wraps(view)
+        def door(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+            request.actor.require(permission)  # type: ignore[attr-defined]  # set by the middleware
+            return view(request, *args, **kwargs)
+
+        return door
+
+    return decorate
+
+
+def refusal(request: HttpRequest, refused: Refused) -> HttpResponse:
+    """Show a refusal as a page of its own."""
+    template = {404: "404.html", 403: "403.html"}.get(refused.status, "400.html")
+    return render(request, template, {"message": refused.message}, status=refused.status)

@@ -1,0 +1,16 @@
+"""Who signs in, and as whom they act."""
+
+from __future__ import annotations
+
+from django.contrib.auth.models import AnonymousUser
+
+from projects.access import actor as actors
+from projects.access.actor import Actor
+from projects.models import Person
+
+
+def actor_of(person: Person | AnonymousUser) -> Actor | None:
+    """Return the actor of a signed-in person; None for a stranger or somebody without a firm."""
+    if not isinstance(person, Person) or not person.is_active:
+        return None
+    return actors.for_person(person)
