@@ -4,7 +4,7 @@ Packs (a bag, a bar, a truck load) are not units: they are rows with a content, 
 """
 
 from functools import cache
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 if TYPE_CHECKING:
     import pint
@@ -38,7 +38,7 @@ minute = hour / 60 = min
 
 
 @cache
-def registry() -> "pint.UnitRegistry":
+def registry() -> "pint.UnitRegistry[Any]":
     """The registry, made on first use.
 
     Source: the yard and pound agreement of 1959 and the international system of units; trade units by custom.
@@ -51,7 +51,7 @@ def registry() -> "pint.UnitRegistry":
     """
     import pint  # noqa: PLC0415 - importing pint costs a quarter of a second, which a take-off in metric never needs
 
-    found: pint.UnitRegistry = pint.UnitRegistry(None)
+    found: pint.UnitRegistry[Any] = pint.UnitRegistry(None)
     for line in _DEFINITIONS.strip().splitlines():
         found.define(line)
     return found

@@ -1,0 +1,102 @@
+"""Formwork by contact area: what the concrete touches."""
+
+from typing import Final
+
+from estimates.calc import concrete
+from estimates.calc.derivation import Input, Quantity, carried
+from estimates.calc.geometry import Stack
+
+_SOURCE: Final = "is-1200-5-1982, surface in contact with concrete (secondary)"
+
+
+def quantities(stack: Stack) -> tuple[Quantity, ...]:
+    """Contact areas of soffits, beam sides and edges, and their sum.
+
+    Source: IS 1200 part 5 for what is measured: the surface in contact with concrete. Net: every opening is
+    deducted and its faces are added. Faces within the slab's thickness are edge, those below are beam side.
+
+    Args:
+        stack: the slab's layers.
+
+    Returns:
+        `formwork.slab_soffit`, `.beam_soffit`, `.beam_side`, `.edge` and `.total` [m²].
+
+    >>> from estimates.calc import geometry
+    >>> plain = geometry.stack([(0, 0), (4000, 0), (4000, 3000), (0, 3000)], thickness_mm=125)
+    >>> [(item.key, item.net) for item in quantities(plain) if item.net]
+    [('formwork.slab_soffit', 12.0), ('formwork.edge', 1.75), ('formwork.total', 13.75)]
+    """
+    parts = (_slab_soffit(stack), _beam_soffit(stack), _beam_side(stack), _edge(stack))
+    total = _quantity(
+        "total",
+        member="",
+        title="Formwork, contact area",
+        formula="slab_soffit + beam_soffit + beam_side + edge",
+        inputs={part.key.removeprefix("formwork."): carried(part) for part in parts},
+        bought=True,
+    )
+    return (*parts, total)
+
+
+def _slab_soffit(stack: Stack) -> Quantity:
+    inputs = {"area": concrete.slab_area(stack), "beam_area": _beam_area(stack)}
+    return _quantity(
+        "slab_soffit", member="slab", title="Soffit of the slab", formula="area - beam_area", inputs=inputs
+    )
+
+
+def _beam_soffit(stack: Stack) -> Quantity:
+    inputs = {"beam_area": _beam_area(stack)}
+    return _quantity(
+        "beam_soffit", member="beams", title="Soffit of the beams", formula="beam_area", inputs=inputs
+    )
+
+
+def _beam_side(stack: Stack) -> Quantity:
+    inputs: dict[str, Input] = {}
+    for rank in range(len(stack.beams)):
+        ribs = concrete.rib_inputs(stack, rank=rank)
+        inputs |= {name: item for name, item in ribs.items() if not name.startswith("area")}
+    terms = [f"perimeter_{rank} * height_{rank}" for rank in range(1, len(stack.beams) + 1)]
+    return _quantity(
+        "beam_side",
+        member="beams",
+        title="Sides of the beams below the slab",
+        formula=" + ".join(terms) if terms else "0",
+        inputs=inputs,
+    )
+
+
+def _edge(stack: Stack) -> Quantity:
+    perimeter = Input(
+        value=stack.slab.perimeter_mm / 1e3, unit="m", source="geometry of the drawing: outline and openings"
+    )
+    return _quantity(
+        "edge",
+        member="slab",
+        title="Edges of the slab and of its openings",
+        formula="perimeter * thickness",
+        inputs={"perimeter": perimeter, "thickness": concrete.thickness(stack)},
+    )
+
+
+def _beam_area(stack: Stack) -> Input:
+    source = "geometry of the drawing: union of the beams within the slab, less openings"
+    return Input(value=stack.beam_soffit_mm2 / 1e6, unit="m²", source=source)
+
+
+def _quantity(
+    name: str, *, member: str, title: str, formula: str, inputs: dict[str, Input], bought: bool = False
+) -> Quantity:
+    return Quantity(
+        key=f"formwork.{name}",
+        member=member,
+        title=title,
+        unit="m²",
+        formula=formula,
+        inputs=inputs,
+        method="contact area, net",
+        source=_SOURCE,
+        material="formwork" if bought else None,
+        kind="formwork" if bought else None,
+    )
