@@ -3,7 +3,7 @@
 import os
 from typing import Any
 
-from celery import Celery
+from celery import Celery, signals
 from django.conf import settings
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "deploy.settings.dev")
@@ -54,13 +54,19 @@ app.conf.update(
     enable_utc=True,
     timezone=settings.TIME_ZONE,
     include=["deploy.tasks"],
+    worker_cancel_long_running_tasks_on_connection_loss=False,
     beat_schedule={
         "sweep": {
             "task": "deploy.sweep",
             "schedule": settings.OUTBOX_SWEEP_SECONDS,
             "options": {"expires": SWEEP_EXPIRES_SECONDS},
         },
-        # Every hour, since a machine may be off at night; the jobs' keys carry the date: each is asked once.
-        "nightly": {"task": "deploy.nightly", "schedule": 3600, "options": {"expires": 3000}},
+        # Often, since a machine may be off at night; the jobs' keys carry the date: each is asked once.
+        "nightly": {"task": "deploy.nightly", "schedule": 900, "options": {"expires": 600}},
     },
 )
+
+
+@signals.setup_logging.connect
+def keep_our_logging(**_: Any) -> None:
+    """Celery would set up logging of its own; that Django has done it already is enough."""

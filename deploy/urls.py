@@ -2,10 +2,11 @@
 
 from django.urls import include, path
 
-from deploy import health
+from deploy import certificate, health
 
 urlpatterns = [
     path("health/", health.page, name="health"),
+    path("certificate/", certificate.page, name="certificate"),
     path("", include("projects.urls")),
     path("", include("estimates.urls")),
     path("", include("inventory.urls")),

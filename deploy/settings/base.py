@@ -44,6 +44,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "projects.pages.middleware.attach_actor",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "deploy.middleware.ring_the_bell",
@@ -135,6 +136,7 @@ LANGUAGES = [("en", _("English")), ("en-gb", _("British English"))]
 # Files.
 STATIC_URL = "/static/"
 STATIC_ROOT = RUN / "static"
+CA_CERTIFICATE: Path | None = None
 MEDIA_ROOT = RUN / "uploads"
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
@@ -169,5 +171,8 @@ LOGGING = {
     "formatters": {"lines": {"()": "deploy.logs.JsonLines"}},
     "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "lines"}},
     "root": {"handlers": ["stderr"], "level": env.text("POURTALLY_LOG_LEVEL", default="INFO").upper()},
-    "loggers": {"django": {"handlers": [], "propagate": True}},
+    "loggers": {
+        "django": {"handlers": [], "propagate": True},
+        "celery": {"level": "WARNING"},
+    },
 }

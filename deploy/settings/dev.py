@@ -15,6 +15,7 @@ ALLOWED_HOSTS = env.words("POURTALLY_HOSTS", default=("localhost", "127.0.0.1", 
 OVER_TLS = env.flag("POURTALLY_TLS", default=False)
 SESSION_COOKIE_SECURE = OVER_TLS
 CSRF_COOKIE_SECURE = OVER_TLS
+CA_CERTIFICATE = RUN / "tls" / "authority.pem" if OVER_TLS else None
 
 if DEBUG:
     STORAGES = {

@@ -9,7 +9,7 @@ from django.db.models import QuerySet
 
 from projects.access import scope
 from projects.access.actor import Actor
-from projects.models import Outbox
+from projects.models import Firm, Outbox
 
 
 @dataclass(frozen=True)
@@ -32,3 +32,13 @@ def counts(*, now: datetime) -> Counts:
 def recent(actor: Actor) -> QuerySet[Outbox]:
     """Return the firm's jobs, newest first."""
     return scope.visible(Outbox.objects.all(), actor).order_by("-created_at", "-id")
+
+
+def is_done(key: str) -> bool:
+    """Say whether the job under this key was done."""
+    return Outbox.objects.filter(key=key, done_at__isnull=False).exists()
+
+
+def any_firm_id() -> int | None:
+    """Return a firm for a job that concerns none, such as the start's own trial; None without a firm."""
+    return Firm.objects.order_by("id").values_list("id", flat=True).first()
