@@ -1,4 +1,4 @@
-"""Money from quantities and rates: the shared arithmetic of estimates, and the way back from an amount to a rate."""
+"""Money from quantities and rates: the arithmetic of estimates, and the way back from an amount to a rate."""
 
 from fractions import Fraction
 
