@@ -7,7 +7,7 @@ from typing import Any
 from csp.constants import NONE, SELF
 from django.utils.translation import gettext_lazy as _
 
-from deploy.settings import env, sqlite
+from deploy.settings import demo, env, sqlite
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 RUN = env.folder("POURTALLY_RUN", default=ROOT / ".run")
@@ -90,7 +90,9 @@ CACHES: dict[str, dict[str, Any]] = {
     else {"BACKEND": "django.core.cache.backends.filebased.FileBasedCache", "LOCATION": RUN / "cache"},
 }
 
-# People.
+# People. The demo's sign-ins stand on the sign-in page, and only there.
+DEMO = env.flag("POURTALLY_DEMO", default=False)
+DEMO_PEOPLE = demo.PEOPLE if DEMO else ()
 AUTH_USER_MODEL = "projects.Person"
 LOGIN_URL = "projects:sign_in"
 LOGIN_REDIRECT_URL = "/"

@@ -25,7 +25,7 @@ class Person(AbstractUser):
     name = models.CharField(max_length=120)
 
     REQUIRED_FIELDS: ClassVar[list[str]] = ["name"]
-    objects: ClassVar[UserManager["Person"]] = UserManager()
+    objects: ClassVar = UserManager()
 
     def __str__(self) -> str:
         return self.name

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from django.db import connection, transaction
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 
 from projects.models import Outbox
 
@@ -94,6 +94,6 @@ def retry(row: Outbox, *, now: datetime) -> None:
     asked.set(True)
 
 
-def _due(now: datetime) -> Any:
+def _due(now: datetime) -> QuerySet[Outbox]:
     free = Q(leased_until__isnull=True) | Q(leased_until__lte=now)
     return Outbox.objects.filter(free, done_at=None, failed_at=None, due_at__lte=now)
