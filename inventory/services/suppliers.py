@@ -1,0 +1,180 @@
+"""Suppliers and what they offer: the price of a pack from a date on, the least order, the days it takes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from django.core.exceptions import ValidationError
+from django.core.validators import validate_email
+from django.utils.translation import gettext as _
+
+from estimates.models import Material, Pack
+from inventory.models import Offer, Supplier
+from inventory.services import replan
+from projects.access import scope
+from projects.access.actor import Actor
+from projects.access.permissions import Permission
+from projects.errors import Refused
+from projects.services.acts import business_act
+
+
+class NameMissing(Refused):
+    """A supplier without a name."""
+
+    code = "name_missing"
+
+
+class NameTaken(Refused):
+    """Another supplier of the firm has this name."""
+
+    code = "name_taken"
+
+
+class BadEmail(Refused):
+    """An e-mail address to which nothing can be sent."""
+
+    code = "bad_email"
+
+
+class PackOfOther(Refused):
+    """The pack belongs to another material."""
+
+    code = "pack_of_other_material"
+
+
+class BadOffer(Refused):
+    """A price, minimum or lead time out of its bounds."""
+
+    code = "bad_offer"
+
+
+@dataclass(frozen=True)
+class SupplierAct:
+    """A new supplier."""
+
+    name: str
+    phone: str = ""
+    email: str = ""
+
+
+@dataclass(frozen=True)
+class SupplierChange:
+    """A supplier's details as they shall be; from `ended_date` on nothing is bought there."""
+
+    supplier_id: int
+    name: str
+    phone: str = ""
+    email: str = ""
+    ended_date: date | None = None
+
+
+@dataclass(frozen=True)
+class OfferAct:
+    """An offer: `pack_price` in 1/10,000 minor unit for one pack on site, `lead_days` in working days."""
+
+    supplier_id: int
+    material_id: int
+    pack_id: int
+    from_date: date
+    pack_price: int
+    lead_days: int
+    minimum_packs: int = 1
+
+
+MOST_DAYS = 365
+MOST_PACKS = 100_000
+
+
+@business_act(result=Supplier)
+def add(*, actor: Actor, act: SupplierAct, key: str, now: datetime) -> Supplier:
+    """Add a supplier; refused without a name, with a name in use, or with an address that is none."""
+    del key
+    actor.require(Permission.EDIT_SUPPLIERS)
+    name = _checked_name(act.name, actor=actor, besides=None)
+    return Supplier.objects.create(
+        firm_id=actor.firm_id, name=name, phone=act.phone.strip(), email=_checked_email(act.email)
+    )
+
+
+@business_act(result=Supplier)
+def change(*, actor: Actor, act: SupplierChange, key: str, now: datetime) -> Supplier:
+    """Change a supplier's details, or end buying there; refused as `add` is."""
+    del key
+    actor.require(Permission.EDIT_SUPPLIERS)
+    supplier = scope.get(Supplier.objects.select_for_update(), actor, pk=act.supplier_id)
+    supplier.name = _checked_name(act.name, actor=actor, besides=supplier.id)
+    supplier.phone = act.phone.strip()
+    supplier.email = _checked_email(act.email)
+    supplier.ended_date = act.ended_date
+    supplier.save(update_fields=["name", "phone", "email", "ended_date"])
+    replan.soon(actor.firm_id, now=now)
+    return supplier
+
+
+@business_act(result=Offer)
+def set_offer(*, actor: Actor, act: OfferAct, key: str, now: datetime) -> Offer:
+    """Set what a supplier asks for a pack from a date on; the same date again corrects it.
+
+    Refused when the pack is another material's, or a figure is out of bounds.
+    """
+    del key
+    actor.require(Permission.EDIT_SUPPLIERS)
+    supplier = scope.get(Supplier.objects.all(), actor, pk=act.supplier_id)
+    material = scope.get(Material.objects.all(), actor, pk=act.material_id)
+    pack = scope.get(Pack.objects.all(), actor, pk=act.pack_id)
+    if pack.material_id != material.id:
+        message = _("%(pack)s is no pack of %(material)s. Choose one of its packs.")
+        raise PackOfOther(message % {"pack": pack.name, "material": material.name}, field="pack")
+    _require_bounds(act)
+    offer, _created = Offer.objects.update_or_create(
+        supplier=supplier,
+        material=material,
+        pack=pack,
+        from_date=act.from_date,
+        defaults={
+            "pack_price": act.pack_price,
+            "minimum_packs": act.minimum_packs,
+            "lead_days": act.lead_days,
+        },
+    )
+    replan.soon(actor.firm_id, now=now)
+    return offer
+
+
+def _checked_name(typed: str, *, actor: Actor, besides: int | None) -> str:
+    name = typed.strip()
+    if not name:
+        raise NameMissing(_("Give the supplier a name."), field="name")
+    same = scope.visible(Supplier.objects.filter(name__iexact=name), actor)
+    if any(pk != besides for pk in same.values_list("pk", flat=True)):
+        message = _("There is already a supplier called %(name)s. Open it, or give this one another name.")
+        raise NameTaken(message % {"name": name}, field="name", name=name)
+    return name
+
+
+def _checked_email(typed: str) -> str:
+    email = typed.strip()
+    if not email:
+        return ""
+    try:
+        validate_email(email)
+    except ValidationError:
+        message = _("“%(email)s” is not an e-mail address. Correct it, or leave it empty.")
+        raise BadEmail(message % {"email": email}, field="email", email=email) from None
+    return email
+
+
+def _require_bounds(act: OfferAct) -> None:
+    if act.pack_price < 0:
+        raise BadOffer(
+            _("The price of a pack cannot be below 0."), field="pack_price", pack_price=act.pack_price
+        )
+    if not 1 <= act.minimum_packs <= MOST_PACKS:
+        message = _("The least order is %(packs)s packs; it must lie between 1 and %(most)s.")
+        params = {"packs": act.minimum_packs, "most": MOST_PACKS}
+        raise BadOffer(message % params, field="minimum_packs", **params)
+    if not 0 <= act.lead_days <= MOST_DAYS:
+        message = _("Delivery takes %(days)s working days; it must lie between 0 and %(most)s.")
+        days = {"days": act.lead_days, "most": MOST_DAYS}
+        raise BadOffer(message % days, field="lead_days", **days)
