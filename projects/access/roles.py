@@ -5,6 +5,8 @@ from __future__ import annotations
 from projects.access.permissions import Permission
 from projects.models.person import Role
 
+__all__ = ["ALL_SITES", "PERMISSIONS", "Role"]
+
 PERMISSIONS: dict[Role, frozenset[Permission]] = {
     Role.OFFICE: frozenset(Permission) - {Permission.APPROVE_LARGE_ORDERS, Permission.SEE_AUDIT},
     Role.SITE: frozenset(

@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from projects.access.permissions import Permission
-from projects.models.person import Role
+from projects.access.roles import Role
 from projects.pages import acting, doors
 from projects.pages.forms import ActForm
 from projects.queries import sites as site_rows
