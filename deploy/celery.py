@@ -1,6 +1,7 @@
 """The Celery application. The broker only rings; the outbox table is the record of jobs."""
 
 import os
+import signal
 from typing import Any
 
 from celery import Celery, signals
@@ -26,7 +27,7 @@ def broker() -> dict[str, Any]:
     for folder in folders.values():
         folder.mkdir(parents=True, exist_ok=True)
     return {
-        "broker_url": "filesystem://",
+        "broker_url": "filesystem://localhost//",
         "broker_transport": "deploy.folders:Transport",
         "broker_transport_options": {
             "data_folder_in": str(folders["queue"]),
@@ -70,3 +71,9 @@ app.conf.update(
 @signals.setup_logging.connect
 def keep_our_logging(**_: Any) -> None:
     """Celery would set up logging of its own; that Django has done it already is enough."""
+
+
+@signals.worker_process_init.connect
+def let_the_job_end(**_: Any) -> None:
+    """A stop is sent to the whole group; the worker itself tells its children when their job is done."""
+    signal.signal(signal.SIGTERM, signal.SIG_IGN)

@@ -9,6 +9,8 @@ from typing import Any
 from kombu.transport import filesystem
 from kombu.utils.json import dumps, loads
 
+_LONGEST_WAIT = 0.5  # seconds
+
 
 class Channel(filesystem.Channel):
     """Messages appear whole or not at all, are taken by a rename inside one file system, and leave no trace.
@@ -46,3 +48,7 @@ class Transport(filesystem.Transport):
     """The transport that Celery is given by name."""
 
     Channel = Channel
+
+    def drain_events(self, connection: Any, timeout: float | None = None) -> Any:
+        """Wait a little, then let the worker look whether it is to stop."""
+        return super().drain_events(connection, timeout=min(timeout or _LONGEST_WAIT, _LONGEST_WAIT))

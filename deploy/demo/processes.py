@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from django.conf import settings
+from honcho import manager as honcho_manager
 from honcho.manager import Manager
 
 from deploy.demo.tls import Files
 
+_STOP_SECONDS = 10  # a job at work gets this long to end; one that does not is done again later
 _STOPPED_BY_HAND = {130, 143}  # what the runner reports after Ctrl-C and after SIGTERM
 
 
@@ -40,6 +42,7 @@ def manager(place: Place) -> Manager:
 
 def run(made: Manager) -> int:
     """Run until one process ends or somebody stops us; 0 when it was somebody."""
+    honcho_manager.KILL_WAIT = _STOP_SECONDS
     made.loop()
     code = int(made.returncode or 0)
     return 0 if code in _STOPPED_BY_HAND else code
