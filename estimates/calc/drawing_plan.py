@@ -1,0 +1,190 @@
+"""Geometry of a plan: where the paper puts a place, and which part of a beam's edge is to be seen."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from estimates.calc.drawing_parts import Place
+from estimates.calc.sheet_parts import Beam
+
+_TOUCH_MM = 1.0
+"""Two lines nearer than this coincide on a drawing [mm]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Paper:
+    """How the slab lies on the paper: `scale` units a millimetre, its top left corner at (left, top)."""
+
+    scale: float
+    left: float
+    top: float
+    low_x: float
+    high_x: float
+    low_y: float
+    high_y: float
+
+    def x(self, mm: float) -> float:
+        """Gives the paper's x of an x of the plan."""
+        return self.left + (mm - self.low_x) * self.scale
+
+    def y(self, mm: float) -> float:
+        """Gives the paper's y of a y of the plan; the plan's y goes up, the paper's down."""
+        return self.top + (self.high_y - mm) * self.scale
+
+    def place(self, point: Place) -> Place:
+        """Gives the place of a point of the plan."""
+        return self.x(point[0]), self.y(point[1])
+
+    def places(self, points: tuple[Place, ...]) -> tuple[Place, ...]:
+        """Gives the places of an outline of the plan."""
+        return tuple(self.place(point) for point in points)
+
+
+def beam_corners(beam: Beam) -> tuple[Place, Place, Place, Place]:
+    """Gives the four corners of a beam in plan.
+
+    Source: derived: centre line moved sideways by half the width.
+
+    Args:
+        beam: the beam [mm].
+
+    Returns:
+        Corners in order: start and end of the right edge, end and start of the left edge [mm].
+
+    Raises:
+        ValueError: the centre line has no length.
+    """
+    run_x, run_y = beam.end[0] - beam.start[0], beam.end[1] - beam.start[1]
+    length = math.hypot(run_x, run_y)
+    if length == 0:
+        raise ValueError(f"beam {beam.name} has a centre line of 0 mm; give it two different ends")
+    side_x, side_y = run_y / length * beam.width_mm / 2, -run_x / length * beam.width_mm / 2
+    return (
+        (beam.start[0] + side_x, beam.start[1] + side_y),
+        (beam.end[0] + side_x, beam.end[1] + side_y),
+        (beam.end[0] - side_x, beam.end[1] - side_y),
+        (beam.start[0] - side_x, beam.start[1] - side_y),
+    )
+
+
+def inside_part(start: Place, *, end: Place, corners: tuple[Place, ...]) -> tuple[float, float] | None:
+    """Finds the part of a line strictly inside a convex outline.
+
+    Source: derived: the line is cut by each edge's half-plane in turn (Cyrus and Beck, 1978).
+
+    Args:
+        start: first end of the line [mm].
+        end: second end [mm].
+        corners: convex outline, counter-clockwise [mm].
+
+    Returns:
+        Shares of the line at which it enters and leaves, or None when it stays outside.
+
+    Example:
+        >>> inside_part((0, 5), end=(40, 5), corners=((10, 0), (20, 0), (20, 10), (10, 10)))
+        (0.25, 0.5)
+    """
+    enter, leave = 0.0, 1.0
+    for (ax, ay), (bx, by) in zip(corners, corners[1:] + corners[:1], strict=True):
+        edge = math.hypot(bx - ax, by - ay)
+        nx, ny = (ay - by) / edge, (bx - ax) / edge
+        at_start = (start[0] - ax) * nx + (start[1] - ay) * ny
+        at_end = (end[0] - ax) * nx + (end[1] - ay) * ny
+        if max(at_start, at_end) < _TOUCH_MM:
+            return None
+        if at_start == at_end:
+            continue
+        crossing = at_start / (at_start - at_end)
+        if at_end > at_start:
+            enter = max(enter, crossing)
+        else:
+            leave = min(leave, crossing)
+    return (enter, leave) if enter < leave else None
+
+
+def outside_parts(
+    start: Place, *, end: Place, shapes: tuple[tuple[Place, ...], ...]
+) -> list[tuple[Place, Place]]:
+    """Cuts away what lies inside any of the convex outlines.
+
+    Source: derived.
+
+    Args:
+        start: first end of the line [mm].
+        end: second end [mm].
+        shapes: convex outlines, counter-clockwise [mm].
+
+    Returns:
+        The parts that remain, in order from start to end [mm].
+
+    Example:
+        >>> outside_parts((0, 5), end=(40, 5), shapes=(((10, 0), (20, 0), (20, 10), (10, 10)),))
+        [((0.0, 5.0), (10.0, 5.0)), ((20.0, 5.0), (40.0, 5.0))]
+    """
+    cuts = sorted(cut for shape in shapes if (cut := inside_part(start, end=end, corners=shape)))
+    parts, reached = [], 0.0
+    for enter, leave in cuts:
+        if enter > reached:
+            parts.append((_along(start, end=end, share=reached), _along(start, end=end, share=enter)))
+        reached = max(reached, leave)
+    if reached < 1:
+        parts.append((_along(start, end=end, share=reached), _along(start, end=end, share=1.0)))
+    return parts
+
+
+def lies_on(part: tuple[Place, Place], *, outline: tuple[Place, ...]) -> bool:
+    """Says whether a line runs along one edge of an outline.
+
+    Source: derived: both ends within 1 mm of the edge.
+
+    Args:
+        part: the line [mm].
+        outline: corners in order [mm].
+
+    Returns:
+        True when the line would be drawn over the edge.
+
+    Example:
+        >>> lies_on(((2, 0), (8, 0)), outline=((0, 0), (10, 0), (10, 10)))
+        True
+    """
+    edges = zip(outline, outline[1:] + outline[:1], strict=True)
+    return any(all(_distance(place, start=a, end=b) <= _TOUCH_MM for place in part) for a, b in edges)
+
+
+def seen_edges(beams: tuple[Beam, ...], *, outline: tuple[Place, ...]) -> list[tuple[Place, Place]]:
+    """Gives the beams' edges as a plan shows them: not through other beams, not over the slab's own edge.
+
+    Source: derived: common practice of framing plans.
+
+    Args:
+        beams: beams below the slab [mm].
+        outline: the slab's edge [mm].
+
+    Returns:
+        Lines [mm].
+    """
+    shapes = {beam.name: beam_corners(beam) for beam in beams}
+    seen = []
+    for name, corners in shapes.items():
+        others = tuple(shape for other, shape in shapes.items() if other != name)
+        for start, end in zip(corners, corners[1:] + corners[:1], strict=True):
+            seen += [
+                part
+                for part in outside_parts(start, end=end, shapes=others)
+                if not lies_on(part, outline=outline)
+            ]
+    return seen
+
+
+def _along(start: Place, *, end: Place, share: float) -> Place:
+    return start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share
+
+
+def _distance(place: Place, *, start: Place, end: Place) -> float:
+    run_x, run_y = end[0] - start[0], end[1] - start[1]
+    length_squared = run_x**2 + run_y**2
+    share = ((place[0] - start[0]) * run_x + (place[1] - start[1]) * run_y) / length_squared
+    share = min(1.0, max(0.0, share))
+    return math.dist(place, _along(start, end=end, share=share))
