@@ -73,6 +73,12 @@ def keep_our_logging(**_: Any) -> None:
     """Celery would set up logging of its own; that Django has done it already is enough."""
 
 
+@signals.worker_ready.connect
+def look_at_once(**_: Any) -> None:
+    """What waited while no worker was there need not wait for the clock."""
+    app.send_task("deploy.sweep", ignore_result=True, expires=SWEEP_EXPIRES_SECONDS)
+
+
 @signals.worker_process_init.connect
 def let_the_job_end(**_: Any) -> None:
     """A stop is sent to the whole group; the worker itself tells its children when their job is done."""

@@ -14,8 +14,8 @@ from projects.services import outbox
 
 logger = logging.getLogger(__name__)
 
-# A sweep hands over after this long, so that its time limit never falls on a job that has just begun.
-SWEEP_SECONDS = 20.0
+# A sweep hands over after this part of its lease, so that its time limit never falls on a job just begun.
+SWEEP_SECONDS = settings.OUTBOX_LEASE.total_seconds() / 10
 
 
 @app.task(name="deploy.sweep")

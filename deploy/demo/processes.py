@@ -72,6 +72,7 @@ def surroundings(place: Place) -> dict[str, str]:
     return {
         **os.environ,
         "PYTHONUNBUFFERED": "1",
+        "POURTALLY_DEMO": "1",
         "TMPDIR": str(Path(settings.RUN) / "tmp"),
         "POURTALLY_HOSTS": ",".join(place.names),
         "POURTALLY_TLS": "1" if place.tls else "0",

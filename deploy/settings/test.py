@@ -31,5 +31,5 @@ if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
     # A file, since memory would share a cache between threads and lock in ways the real thing does not.
     DATABASES["default"]["TEST"] = {"NAME": str(Path(base.RUN) / "test.sqlite3")}
 
-# One job that leaves a row for each run, so that a test can count the runs.
-EXTRA_JOBS = {"deploy.leave_mark": "tests.deploy.jobs.leave_mark"}
+# Jobs of the tests' own: one leaves a row, so that a test can count; one always fails.
+EXTRA_JOBS = {"deploy.leave_mark": "tests.deploy.jobs.leave_mark", "deploy.fail": "tests.deploy.jobs.fail"}

@@ -1,0 +1,48 @@
+"""What all tests share: the sizes of long checks, and a Redis server of the test run's own."""
+
+import shutil
+import socket
+import subprocess
+import time
+
+import pytest
+
+
+def pytest_addoption(parser):
+    parser.addoption("--full", action="store_true", help="run the long checks in their full size")
+
+
+@pytest.fixture
+def full_size(request):
+    """True when the long checks are to run in their full size."""
+    return request.config.getoption("--full")
+
+
+@pytest.fixture(scope="session")
+def redis_url(tmp_path_factory):
+    """The address of a real Redis server that is started for this run alone."""
+    program = shutil.which("redis-server")
+    assert program, "redis-server is not installed; `python3 manage.py test` installs what the tests need"
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = probe.getsockname()[1]
+    folder = tmp_path_factory.mktemp("redis")
+    command = [program, "--port", str(port), "--bind", "127.0.0.1", "--dir", str(folder), "--save", ""]
+    with (folder / "log").open("wb") as log:
+        server = subprocess.Popen(command, stdout=log, stderr=log)
+    try:
+        _wait_for(port, server)
+        yield f"redis://127.0.0.1:{port}/0"
+    finally:
+        server.terminate()
+        server.wait(timeout=10)
+
+
+def _wait_for(port, server):
+    for _ in range(200):
+        assert server.poll() is None, "redis-server ended at its start"
+        with socket.socket() as probe:
+            if probe.connect_ex(("127.0.0.1", port)) == 0:
+                return
+        time.sleep(0.05)
+    pytest.fail("redis-server did not answer within 10 s")
