@@ -118,8 +118,8 @@ def amounts(facts: Facts) -> Amounts:
     """Work out the spend of one material of one slab.
 
     While the slab is not finished, the forecast quantity is what the bill allows, or what was used if that
-    is more; afterwards it is what was used. The variances are those of the forecast, and so of the use once it
-    is finished. A material that the bill does not know has no estimate price: all of its cost is usage.
+    is more; afterwards it is what was used. The variances are those of the forecast, and so of the use once
+    it is finished. A material that the bill does not know has no estimate price: all of its cost is usage.
     Source: common practice (cost report: budget, committed, incurred, forecast; usage and price variance).
 
     Args:

@@ -49,9 +49,7 @@ def _plain_many(value: object) -> object:
         return sorted((_plain(item) for item in value), key=lambda item: json.dumps(item, sort_keys=True))
     if isinstance(value, Sequence) and not isinstance(value, bytes | bytearray):
         return [_plain(item) for item in value]
-    raise ValueError(
-        f"{type(value).__name__} has no stable text; give integers, text, dates or dataclasses of them"
-    )
+    raise TypeError(f"{type(value).__name__} has no stable text; give integers, text, dates or dataclasses")
 
 
 def _text(key: object) -> str:
