@@ -4,47 +4,53 @@ from typing import Final
 
 from estimates.calc.derivation import Input, Quantity, carried
 from estimates.calc.geometry import Stack
+from estimates.standards.load import Profile
 
 _PLAN: Final = "geometry of the drawing: footprint less openings"
 _RIBS: Final = "geometry of the drawing: beams at least this deep, crossings once, less openings"
 
 
-def quantities(stack: Stack) -> tuple[Quantity, ...]:
+def quantities(stack: Stack, *, profile: Profile) -> tuple[Quantity, ...]:
     """Concrete in the slab, in the beams below it, and in all.
 
     Source: derived: footprint × height of each layer. Steel is not deducted, nor is it by IS 1200 part 2.
 
     Args:
         stack: the slab's layers.
+        profile: the standards profile.
 
     Returns:
         `concrete.slab`, `concrete.beams` when there are any, `concrete.net` [m³].
 
     >>> from estimates.calc import geometry
     >>> plain = geometry.stack([(0, 0), (4000, 0), (4000, 3000), (0, 3000)], thickness_mm=125)
-    >>> [(item.key, item.net) for item in quantities(plain)]
+    >>> from estimates.standards import load
+    >>> [(item.key, item.net) for item in quantities(plain, profile=load.profile("is"))]
     [('concrete.slab', 1.5), ('concrete.net', 1.5)]
     """
+    source = profile.choice("measure.concrete").citation
     slab = _quantity(
         "concrete.slab",
+        source=source,
         member="slab",
         title="Concrete in the slab's thickness",
         formula="area * thickness",
         inputs={"area": slab_area(stack), "thickness": thickness(stack)},
     )
     if not stack.beams:
-        return (slab, _total(formula="slab", inputs={"slab": carried(slab)}))
+        return (slab, _total("slab", source=source, inputs={"slab": carried(slab)}))
     ribs = {
         name: item for rank in range(len(stack.beams)) for name, item in rib_inputs(stack, rank=rank).items()
     }
     beams = _quantity(
         "concrete.beams",
+        source=source,
         member="beams",
         title="Concrete in the beams below the slab",
         formula=" + ".join(f"area_{rank} * height_{rank}" for rank in range(1, len(stack.beams) + 1)),
         inputs={name: item for name, item in ribs.items() if not name.startswith("perimeter")},
     )
-    total = _total(formula="slab + beams", inputs={"slab": carried(slab), "beams": carried(beams)})
+    total = _total("slab + beams", source=source, inputs={"slab": carried(slab), "beams": carried(beams)})
     return (slab, beams, total)
 
 
@@ -115,11 +121,14 @@ def rib_inputs(stack: Stack, *, rank: int) -> dict[str, Input]:
     }
 
 
-def _total(*, formula: str, inputs: dict[str, Input]) -> Quantity:
-    return _quantity("concrete.net", member="", title="Concrete, net", formula=formula, inputs=inputs)
+def _total(formula: str, *, source: str, inputs: dict[str, Input]) -> Quantity:
+    texts = {"member": "", "title": "Concrete, net"}
+    return _quantity("concrete.net", source=source, formula=formula, inputs=inputs, **texts)
 
 
-def _quantity(key: str, *, member: str, title: str, formula: str, inputs: dict[str, Input]) -> Quantity:
+def _quantity(
+    key: str, *, source: str, member: str, title: str, formula: str, inputs: dict[str, Input]
+) -> Quantity:
     return Quantity(
         key=key,
         member=member,
@@ -128,5 +137,5 @@ def _quantity(key: str, *, member: str, title: str, formula: str, inputs: dict[s
         formula=formula,
         inputs=inputs,
         method="horizontal layers, net",
-        source="geometry of the drawing",
+        source=source,
     )

@@ -1,15 +1,12 @@
 """Formwork by contact area: what the concrete touches."""
 
-from typing import Final
-
 from estimates.calc import concrete
 from estimates.calc.derivation import Input, Quantity, carried
 from estimates.calc.geometry import Stack
+from estimates.standards.load import Profile
 
-_SOURCE: Final = "is-1200-5-1982, surface in contact with concrete (secondary)"
 
-
-def quantities(stack: Stack) -> tuple[Quantity, ...]:
+def quantities(stack: Stack, *, profile: Profile) -> tuple[Quantity, ...]:
     """Contact areas of soffits, beam sides and edges, and their sum.
 
     Source: IS 1200 part 5 for what is measured: the surface in contact with concrete. Net: every opening is
@@ -17,42 +14,55 @@ def quantities(stack: Stack) -> tuple[Quantity, ...]:
 
     Args:
         stack: the slab's layers.
+        profile: the standards profile.
 
     Returns:
         `formwork.slab_soffit`, `.beam_soffit`, `.beam_side`, `.edge` and `.total` [m²].
 
     >>> from estimates.calc import geometry
     >>> plain = geometry.stack([(0, 0), (4000, 0), (4000, 3000), (0, 3000)], thickness_mm=125)
-    >>> [(item.key, item.net) for item in quantities(plain) if item.net]
+    >>> from estimates.standards import load
+    >>> [(item.key, item.net) for item in quantities(plain, profile=load.profile("is")) if item.net]
     [('formwork.slab_soffit', 12.0), ('formwork.edge', 1.75), ('formwork.total', 13.75)]
     """
-    parts = (_slab_soffit(stack), _beam_soffit(stack), _beam_side(stack), _edge(stack))
+    source = profile.choice("measure.formwork").citation
+    parts = tuple(face(stack, source=source) for face in (_slab_soffit, _beam_soffit, _beam_side, _edge))
     total = _quantity(
         "total",
+        source=source,
         member="",
         title="Formwork, contact area",
         formula="slab_soffit + beam_soffit + beam_side + edge",
         inputs={part.key.removeprefix("formwork."): carried(part) for part in parts},
-        bought=True,
     )
     return (*parts, total)
 
 
-def _slab_soffit(stack: Stack) -> Quantity:
+def _slab_soffit(stack: Stack, *, source: str) -> Quantity:
     inputs = {"area": concrete.slab_area(stack), "beam_area": _beam_area(stack)}
     return _quantity(
-        "slab_soffit", member="slab", title="Soffit of the slab", formula="area - beam_area", inputs=inputs
+        "slab_soffit",
+        source=source,
+        member="slab",
+        title="Soffit of the slab",
+        formula="area - beam_area",
+        inputs=inputs,
     )
 
 
-def _beam_soffit(stack: Stack) -> Quantity:
+def _beam_soffit(stack: Stack, *, source: str) -> Quantity:
     inputs = {"beam_area": _beam_area(stack)}
     return _quantity(
-        "beam_soffit", member="beams", title="Soffit of the beams", formula="beam_area", inputs=inputs
+        "beam_soffit",
+        source=source,
+        member="beams",
+        title="Soffit of the beams",
+        formula="beam_area",
+        inputs=inputs,
     )
 
 
-def _beam_side(stack: Stack) -> Quantity:
+def _beam_side(stack: Stack, *, source: str) -> Quantity:
     inputs: dict[str, Input] = {}
     for rank in range(len(stack.beams)):
         ribs = concrete.rib_inputs(stack, rank=rank)
@@ -60,6 +70,7 @@ def _beam_side(stack: Stack) -> Quantity:
     terms = [f"perimeter_{rank} * height_{rank}" for rank in range(1, len(stack.beams) + 1)]
     return _quantity(
         "beam_side",
+        source=source,
         member="beams",
         title="Sides of the beams below the slab",
         formula=" + ".join(terms) if terms else "0",
@@ -67,12 +78,13 @@ def _beam_side(stack: Stack) -> Quantity:
     )
 
 
-def _edge(stack: Stack) -> Quantity:
+def _edge(stack: Stack, *, source: str) -> Quantity:
     perimeter = Input(
         value=stack.slab.perimeter_mm / 1e3, unit="m", source="geometry of the drawing: outline and openings"
     )
     return _quantity(
         "edge",
+        source=source,
         member="slab",
         title="Edges of the slab and of its openings",
         formula="perimeter * thickness",
@@ -86,8 +98,9 @@ def _beam_area(stack: Stack) -> Input:
 
 
 def _quantity(
-    name: str, *, member: str, title: str, formula: str, inputs: dict[str, Input], bought: bool = False
+    name: str, *, source: str, member: str, title: str, formula: str, inputs: dict[str, Input]
 ) -> Quantity:
+    bought = "formwork" if name == "total" else None
     return Quantity(
         key=f"formwork.{name}",
         member=member,
@@ -96,7 +109,7 @@ def _quantity(
         formula=formula,
         inputs=inputs,
         method="contact area, net",
-        source=_SOURCE,
-        material="formwork" if bought else None,
-        kind="formwork" if bought else None,
+        source=source,
+        material=bought,
+        kind=bought,
     )

@@ -67,40 +67,55 @@ def rounded_up(quantity: float, *, pack: PackSize) -> Order:
 def defaults(profile: Profile) -> dict[str, PackSize]:
     """The packs in which a profile's materials are usually sold, by code of the material.
 
-    Source: `pack.*` of the standards data; "steel" stands for all bar sizes, "stone" for all stone sizes.
+    Source: `pack.*` of the standards data; a bar's pack is its length × its mass per metre by the bar table.
 
     Args:
         profile: the standards profile.
 
     Returns:
-        The packs by code of the material, as "cement", "stone", "steel".
+        The packs by code of the material: "cement", "steel-10"; "stone" stands for all stone sizes.
 
     >>> from estimates.standards import load
-    >>> defaults(load.profile("is"))["cement"].content
-    50.0
+    >>> sold = defaults(load.profile("is"))
+    >>> sold["cement"].content, round(sold["steel-10"].content, 3)
+    (50.0, 7.404)
     """
     found: dict[str, PackSize] = {}
     for key, value in profile.group("pack").items():
         code, name = key.split(".", maxsplit=1)
-        found[code] = PackSize(name=name, content=value.value, unit=value.unit, source=value.citation)
+        if code != "steel":
+            found[code] = PackSize(name=name, content=value.value, unit=value.unit, source=value.citation)
+            continue
+        for size_mm, row in profile.bars.items():
+            mass = value.value * row.mass_kg_per_m
+            source = f"{value.citation}; {row.citation}"
+            found[f"steel-{size_mm}"] = PackSize(f"{value.value:g} m {name}", mass, "kg", source)
     return found
 
 
-def of(code: str, *, packs: Mapping[str, PackSize]) -> PackSize | None:
-    """The pack of a material: its own, or that of its kind ("steel" for "steel-10").
+def of(code: str, *, unit: str, packs: Mapping[str, PackSize]) -> PackSize | None:
+    """The pack of a material: its own, or that of its kind ("stone" for "stone-20").
 
     Source: derived: the part of the code before the hyphen names the kind.
 
     Args:
         code: code of the material.
+        unit: unit in which the quantity is stated.
         packs: packs by code of the material or of its kind.
 
     Returns:
         The pack, or None when it is sold by any quantity.
 
-    >>> bar = PackSize("bar", 12, "m", "mill")
-    >>> of("steel-10", packs={"steel": bar}).content
-    12
+    Raises:
+        ValueError: the pack's content is stated in another unit.
+
+    >>> load = PackSize("load", 0.5, "m³", "yard")
+    >>> of("stone-20", unit="m³", packs={"stone": load}).content
+    0.5
     """
     kind = code.split("-", maxsplit=1)[0]
-    return packs[code] if code in packs else packs.get(kind)
+    pack = packs[code] if code in packs else packs.get(kind)
+    if pack is not None and pack.unit != unit:
+        message = f"the {pack.name} of {code} is stated in {pack.unit}; state it in {unit}, as the bill does"
+        raise ValueError(message)
+    return pack

@@ -1,0 +1,218 @@
+"""The bill of quantities: every line with its derivation, its allowance and its order apart."""
+
+import hashlib
+from collections.abc import Iterator, Mapping
+from dataclasses import asdict, dataclass
+from typing import Any, Final
+
+from estimates.calc import allowances, concrete, consumables, formwork, geometry, mix, steel_lines
+from estimates.calc import packs as packing
+from estimates.calc import sheet as sheets
+from estimates.calc.derivation import Input, Quantity, carried
+from estimates.calc.geometry import Stack
+from estimates.calc.packs import PackSize
+from estimates.calc.sheet_parts import DesignSheet
+from estimates.calc.steel import schedule
+from estimates.standards.load import Profile
+
+_STATED: Final = Input(0.0, "%", "stated only, not bought")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """One line: net, expected loss, order rounded up to the pack; `material` only when it is bought."""
+
+    key: str
+    member: str
+    title: str
+    material: str | None
+    net: float
+    allowance: float
+    order: float
+    unit: str
+    pack: PackSize | None
+    method: str
+    source: str
+    inputs: Mapping[str, Input]
+    formula: str
+    allowance_percent: Input
+    packs: int | None
+    surplus: float
+
+    @property
+    def needed(self) -> float:
+        """Net and allowance together, unrounded: what budgets and requirements pass on [`unit`]."""
+        return self.net + self.allowance
+
+    def as_dict(self) -> dict[str, Any]:
+        """The line as plain data, for JSON."""
+        return asdict(self)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakeOff:
+    """All lines of a slab, with the digest of its sheet and the profile and edition they follow."""
+
+    sheet: str
+    profile: str
+    edition: str
+    standards: str
+    slab_area_m2: float
+    concrete_m3: float
+    lines: tuple[Line, ...]
+
+    def line(self, key: str) -> Line:
+        """The line under a key. Raises: KeyError: the bill has no such line."""
+        return {line.key: line for line in self.lines}[key]
+
+    def as_dict(self) -> dict[str, Any]:
+        """The whole take-off as plain data, for JSON."""
+        return asdict(self)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Difference:
+    """A line that two take-offs state differently; a side without the line is None."""
+
+    key: str
+    unit: str
+    before: float | None
+    after: float | None
+
+    @property
+    def change(self) -> float:
+        """What came in (positive) or fell away (negative), net [`unit`]; a missing side counts as nothing."""
+        return (self.after if self.after is not None else 0.0) - (
+            self.before if self.before is not None else 0.0
+        )
+
+
+def compute(sheet: DesignSheet, *, profile: Profile, packs: Mapping[str, PackSize] | None = None) -> TakeOff:
+    """Takes off a slab: concrete, constituents, formwork, steel, and what follows from them.
+
+    Source: each line names its own; derived: order = net + allowance, rounded up to the pack.
+
+    Args:
+        sheet: the design sheet, as its reader accepted it.
+        profile: the standards profile.
+        packs: packs by code of the material or of its kind; left out: the profile's.
+
+    Returns:
+        The lines in the order of the work: concrete, its constituents, formwork, steel, curing.
+
+    Raises:
+        ValueError: the profile lacks the sheet's mix method or a bar size, or a pack is in another unit.
+    """
+    stack = stacked(sheet)
+    sold = packing.defaults(profile) if packs is None else packs
+    found = _quantities(sheet, stack=stack, profile=profile)
+    percents = {
+        kind: allowances.percent(kind, sheet=sheet, profile=profile) for kind in allowances.kinds(profile)
+    }
+    return TakeOff(
+        sheet=digest(sheet),
+        profile=profile.id,
+        edition=profile.edition,
+        standards=profile.digest,
+        slab_area_m2=stack.slab.area_mm2 / 1e6,
+        concrete_m3=stack.volume_mm3 / 1e9,
+        lines=tuple(_line(item, percents=percents, packs=sold) for item in found),
+    )
+
+
+def stacked(sheet: DesignSheet) -> Stack:
+    """The layers of a sheet's slab and beams.
+
+    Source: derived: `geometry.stack` on the sheet's outline, openings and beams.
+
+    Args:
+        sheet: the design sheet, as its reader accepted it.
+
+    Returns:
+        The stack.
+    """
+    return geometry.stack(
+        sheet.outline,
+        thickness_mm=sheet.thickness_mm,
+        openings=[opening.outline for opening in sheet.openings],
+        beams=sheet.beams,
+    )
+
+
+def digest(sheet: DesignSheet) -> str:
+    """A fingerprint of a design sheet: the same for the same design, whatever way it came in.
+
+    Source: derived: SHA-256 of the sheet as `sheet.to_json` writes it.
+
+    Args:
+        sheet: the design sheet.
+
+    Returns:
+        64 hexadecimal digits.
+    """
+    return hashlib.sha256(sheets.to_json(sheet).encode()).hexdigest()
+
+
+def compare(before: TakeOff, *, after: TakeOff) -> tuple[Difference, ...]:
+    """Sets two take-offs side by side, line by line.
+
+    Source: derived: lines are matched by key; a line counts as the same when net and unit are.
+
+    Args:
+        before: the earlier take-off.
+        after: the later one.
+
+    Returns:
+        The lines that differ, in the order of the later take-off, then those that fell away.
+    """
+    old, new = ({line.key: line for line in side.lines} for side in (before, after))
+    gone = [key for key in old if key not in new]
+    pairs = [(key, old.get(key), new.get(key)) for key in (*new, *gone)]
+    return tuple(_difference(key, was=was, now=now) for key, was, now in pairs if not _same(was, now))
+
+
+def _same(was: Line | None, now: Line | None) -> bool:
+    return was is not None and now is not None and (was.net, was.unit) == (now.net, now.unit)
+
+
+def _difference(key: str, *, was: Line | None, now: Line | None) -> Difference:
+    units = {line.unit for line in (was, now) if line is not None}
+    before, after = (line.net if line is not None else None for line in (was, now))
+    return Difference(key=key, unit=" → ".join(sorted(units)), before=before, after=after)
+
+
+def _quantities(sheet: DesignSheet, *, stack: Stack, profile: Profile) -> Iterator[Quantity]:
+    poured = concrete.quantities(stack, profile=profile)
+    yield from poured
+    yield from mix.quantities(sheet.mix, concrete=carried(poured[-1]), profile=profile)
+    yield from formwork.quantities(stack, profile=profile)
+    yield from steel_lines.quantities(schedule.compute(sheet, profile=profile), profile=profile)
+    area = concrete.slab_area(stack)
+    yield consumables.curing_water(area, curing=sheet.curing, profile=profile)
+    yield consumables.curing_cover(area)
+
+
+def _line(item: Quantity, *, percents: Mapping[str, Input], packs: Mapping[str, PackSize]) -> Line:
+    net = item.net
+    percent = percents[item.kind] if item.kind is not None else _STATED
+    allowance = net * percent.value / 100
+    pack = packing.of(item.material, unit=item.unit, packs=packs) if item.material is not None else None
+    order = packing.rounded_up(net + allowance, pack=pack) if pack is not None else None
+    return Line(
+        key=item.key,
+        member=item.member,
+        title=item.title,
+        material=item.material,
+        net=net,
+        allowance=allowance,
+        order=net + allowance if order is None else order.quantity,
+        unit=item.unit,
+        pack=pack,
+        method=item.method,
+        source=item.source,
+        inputs=item.inputs,
+        formula=item.formula,
+        allowance_percent=percent,
+        packs=None if order is None else order.packs,
+        surplus=0.0 if order is None else order.surplus,
+    )

@@ -1,0 +1,67 @@
+"""Lines of the bill for the bar schedule: by mark, by size, in all, and the wire that ties it."""
+
+from estimates.calc import consumables
+from estimates.calc.derivation import Input, Quantity, carried
+from estimates.calc.steel.marks import Mark
+from estimates.calc.steel.schedule import Schedule, SizeTotal
+from estimates.standards.load import Profile
+
+
+def quantities(schedule: Schedule, *, profile: Profile) -> tuple[Quantity, ...]:
+    """Steel by mark and by size, its sum and the binding wire.
+
+    Source: the schedule's own derivations; masses by the standard's bar table.
+
+    Args:
+        schedule: the bar schedule worked out.
+        profile: the standards profile.
+
+    Returns:
+        `steel.mark.<mark>`, `steel.size.<mm>`, `steel.total`, `steel.binding_wire` [kg]; none without bars.
+    """
+    if not schedule.sizes:
+        return ()
+    sizes = [_size(total) for total in schedule.sizes]
+    total = Quantity(
+        key="steel.total",
+        member="",
+        title="Steel, all sizes",
+        unit="kg",
+        formula=" + ".join(f"size_{item.size_mm}" for item in schedule.sizes),
+        inputs={
+            f"size_{item.size_mm}": carried(line) for item, line in zip(schedule.sizes, sizes, strict=True)
+        },
+        method="sum of the sizes",
+        source="bar schedule",
+    )
+    wire = consumables.binding_wire(carried(total), profile=profile)
+    return (*(_mark(mark) for mark in schedule.marks), *sizes, total, wire)
+
+
+def _mark(mark: Mark) -> Quantity:
+    return Quantity(
+        key=f"steel.mark.{mark.mark}",
+        member=mark.member,
+        title=f"Bars {mark.mark}, {mark.size_mm} mm",
+        unit="kg",
+        formula=mark.formula,
+        inputs=mark.inputs,
+        method=mark.method,
+        source=mark.source,
+    )
+
+
+def _size(total: SizeTotal) -> Quantity:
+    inputs: dict[str, Input] = dict(total.inputs)
+    return Quantity(
+        key=f"steel.size.{total.size_mm}",
+        member="",
+        title=f"Steel {total.size_mm} mm, {total.grade}",
+        unit="kg",
+        formula=total.formula,
+        inputs=inputs,
+        method=total.method,
+        source=total.source,
+        material=f"steel-{total.size_mm}",
+        kind="steel",
+    )
