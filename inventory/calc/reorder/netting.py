@@ -160,7 +160,7 @@ def _event_days(needs: Sequence[Need], *, supply: Supply, first_day: date) -> li
     last = max(days)
     ends = [lot.usable_until for lot in supply.stock] + [receipt.usable_until for receipt in supply.receipts]
     spoiled = {end + timedelta(days=1) for end in ends if end is not None}
-    return sorted(days | {day for day in spoiled if first_day < day <= last})
+    return sorted(days | {day for day in spoiled if first_day < day < last})
 
 
 def _refuse_doubles(keys: Sequence[str], *, what: str) -> None:
