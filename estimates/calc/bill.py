@@ -196,7 +196,7 @@ def _line(item: Quantity, *, percents: Mapping[str, Input], packs: Mapping[str, 
     net = item.net
     percent = percents[item.kind] if item.kind is not None else _STATED
     allowance = net * percent.value / 100
-    pack = packing.of(item.material, unit=item.unit, packs=packs) if item.material is not None else None
+    pack = packing.of(item, packs=packs)
     order = packing.rounded_up(net + allowance, pack=pack) if pack is not None else None
     return Line(
         key=item.key,

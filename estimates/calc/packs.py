@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
+from estimates.calc.derivation import Quantity
 from estimates.standards.load import Profile
 
 _NOISE: Final = 1e-9
@@ -65,57 +66,53 @@ def rounded_up(quantity: float, *, pack: PackSize) -> Order:
 
 
 def defaults(profile: Profile) -> dict[str, PackSize]:
-    """The packs in which a profile's materials are usually sold, by code of the material.
+    """The packs in which a profile's materials are usually sold, by code of the material or of its kind.
 
-    Source: `pack.*` of the standards data; a bar's pack is its length × its mass per metre by the bar table.
+    Source: `pack.*` of the standards data; "steel" stands for all bar sizes, "stone" for all stone sizes.
 
     Args:
         profile: the standards profile.
 
     Returns:
-        The packs by code of the material: "cement", "steel-10"; "stone" stands for all stone sizes.
+        The packs by code, as "cement", "stone", "steel".
 
     >>> from estimates.standards import load
-    >>> sold = defaults(load.profile("is"))
-    >>> sold["cement"].content, round(sold["steel-10"].content, 3)
-    (50.0, 7.404)
+    >>> defaults(load.profile("is"))["cement"].content
+    50.0
     """
     found: dict[str, PackSize] = {}
     for key, value in profile.group("pack").items():
         code, name = key.split(".", maxsplit=1)
-        if code != "steel":
-            found[code] = PackSize(name=name, content=value.value, unit=value.unit, source=value.citation)
-            continue
-        for size_mm, row in profile.bars.items():
-            mass = value.value * row.mass_kg_per_m
-            source = f"{value.citation}; {row.citation}"
-            found[f"steel-{size_mm}"] = PackSize(f"{value.value:g} m {name}", mass, "kg", source)
+        found[code] = PackSize(name=name, content=value.value, unit=value.unit, source=value.citation)
     return found
 
 
-def of(code: str, *, unit: str, packs: Mapping[str, PackSize]) -> PackSize | None:
-    """The pack of a material: its own, or that of its kind ("stone" for "stone-20").
+def of(item: Quantity, *, packs: Mapping[str, PackSize]) -> PackSize | None:
+    """The pack of a bought quantity: its material's own, or that of its kind ("stone" for "stone-20").
 
-    Source: derived: the part of the code before the hyphen names the kind.
+    Source: derived: the part of the code before the hyphen names the kind. A bar stated by its length holds
+    length × mass per metre, the one that the quantity was worked out with.
 
     Args:
-        code: code of the material.
-        unit: unit in which the quantity is stated.
+        item: the quantity.
         packs: packs by code of the material or of its kind.
 
     Returns:
-        The pack, or None when it is sold by any quantity.
+        The pack in the unit of the quantity, or None when it is not bought, or sold by any quantity.
 
     Raises:
-        ValueError: the pack's content is stated in another unit.
-
-    >>> load = PackSize("load", 0.5, "m³", "yard")
-    >>> of("stone-20", unit="m³", packs={"stone": load}).content
-    0.5
+        ValueError: the pack's content is stated in a unit that the quantity cannot be turned into.
     """
-    kind = code.split("-", maxsplit=1)[0]
-    pack = packs[code] if code in packs else packs.get(kind)
-    if pack is not None and pack.unit != unit:
-        message = f"the {pack.name} of {code} is stated in {pack.unit}; state it in {unit}, as the bill does"
-        raise ValueError(message)
-    return pack
+    if item.material is None:
+        return None
+    kind = item.material.split("-", maxsplit=1)[0]
+    pack = packs[item.material] if item.material in packs else packs.get(kind)
+    if pack is None or pack.unit == item.unit:
+        return pack
+    if (pack.unit, item.unit) == ("m", "kg") and "mass_per_metre" in item.inputs:
+        per_metre = item.inputs["mass_per_metre"]
+        content = pack.content * per_metre.value
+        source = f"{pack.source}; {pack.content:g} m at {per_metre.value:g} kg/m, {per_metre.source}"
+        return PackSize(name=f"{pack.content:g} m {pack.name}", content=content, unit="kg", source=source)
+    message = f"the {pack.name} of {item.material} is stated in {pack.unit}; state it in {item.unit}"
+    raise ValueError(message)

@@ -3,9 +3,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimates.calc import packs
+from estimates.calc.derivation import Input, Quantity
 from estimates.calc.packs import Order, PackSize
 from estimates.standards import load
 
+IS = load.profile("is")
 BAG = PackSize("bag", 50, "kg", "works manual")
 SACK = PackSize("sack", 94, "lb", "American sack, one cubic foot loose")
 
@@ -57,22 +59,40 @@ def test_rounded_up_refuses_an_empty_pack():
         packs.rounded_up(1, pack=PackSize("bag", 0, "kg", ""))
 
 
+def bought(material, *, unit="kg", inputs=None):
+    texts = {"key": material, "member": "", "title": "", "method": "", "source": "", "formula": "1"}
+    return Quantity(**texts, unit=unit, inputs=inputs or {}, material=material)
+
+
 def test_defaults_follow_supply():
-    found = packs.defaults(load.profile("is"))
+    found = packs.defaults(IS)
     assert (found["cement"].content, found["cement"].unit) == (50, "kg")
-    # Published masses of a 12 m bar: 4.74, 7.40, 10.65, 18.9, 29.6 kg for 8, 10, 12, 16, 20 mm.
-    for size_mm, mass_kg in {8: 4.74, 10: 7.40, 12: 10.65, 16: 18.9, 20: 29.6}.items():
-        assert found[f"steel-{size_mm}"].content == pytest.approx(mass_kg, abs=0.07)
+    assert (found["steel"].content, found["steel"].unit) == (12, "m")
+
+
+# Published masses of a 12 m bar.
+@pytest.mark.parametrize(("size_mm", "mass_kg"), [(8, 4.74), (10, 7.40), (12, 10.65), (16, 18.9), (20, 29.6)])
+def test_of_a_bar_holds_its_mass(size_mm, mass_kg):
+    per_metre = Input(IS.bar(size_mm).mass_kg_per_m, "kg/m", "bar table")
+    pack = packs.of(
+        bought(f"steel-{size_mm}", inputs={"mass_per_metre": per_metre}), packs=packs.defaults(IS)
+    )
+    assert (pack.name, pack.unit) == ("12 m bar", "kg")
+    assert pack.content == pytest.approx(mass_kg, abs=0.07)
 
 
 def test_of_prefers_a_material_over_its_kind():
-    own, kind = PackSize("bundle", 60, "m", "mill"), PackSize("bar", 12, "m", "mill")
-    sold = {"steel-8": own, "steel": kind}
-    assert packs.of("steel-8", unit="m", packs=sold) is own
-    assert packs.of("steel-10", unit="m", packs=sold) is kind
-    assert packs.of("formwork", unit="m²", packs=sold) is None
+    own, kind = PackSize("load", 6, "m³", "yard"), PackSize("load", 0.5, "m³", "yard")
+    sold = {"stone-20": own, "stone": kind}
+    assert packs.of(bought("stone-20", unit="m³"), packs=sold) is own
+    assert packs.of(bought("stone-10", unit="m³"), packs=sold) is kind
+
+
+def test_of_what_is_sold_by_any_quantity_or_not_at_all_is_nothing():
+    assert packs.of(bought("formwork", unit="m²"), packs={"steel": BAG}) is None
+    assert packs.of(bought(None), packs={"cement": BAG}) is None
 
 
 def test_of_refuses_a_pack_in_another_unit():
-    with pytest.raises(ValueError, match="the bar of steel-10 is stated in m; state it in kg"):
-        packs.of("steel-10", unit="kg", packs={"steel": PackSize("bar", 12, "m", "mill")})
+    with pytest.raises(ValueError, match="the load of sand is stated in t; state it in m³"):
+        packs.of(bought("sand", unit="m³"), packs={"sand": PackSize("load", 10, "t", "yard")})
