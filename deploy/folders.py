@@ -49,6 +49,6 @@ class Transport(filesystem.Transport):
 
     Channel = Channel
 
-    def drain_events(self, connection: Any, timeout: float | None = None) -> Any:
+    def drain_events(self, connection: Any, timeout: float | None = None, **_: Any) -> Any:
         """Wait a little, then let the worker look whether it is to stop."""
         return super().drain_events(connection, timeout=min(timeout or _LONGEST_WAIT, _LONGEST_WAIT))

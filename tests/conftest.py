@@ -6,10 +6,21 @@ import subprocess
 import time
 
 import pytest
+from django.conf import settings
 
 
 def pytest_addoption(parser):
     parser.addoption("--full", action="store_true", help="run the long checks in their full size")
+
+
+def pytest_configure():
+    settings.RUN.mkdir(parents=True, exist_ok=True)
+
+
+def pytest_unconfigure():
+    # Processes of a parallel run end without their exit handlers.
+    if settings.RUN.name.startswith("pourtally-test-"):
+        shutil.rmtree(settings.RUN, ignore_errors=True)
 
 
 @pytest.fixture

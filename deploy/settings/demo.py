@@ -1,4 +1,4 @@
-"""The people of the demo firm and how they sign in. Invented, and only ever loaded when POURTALLY_DEMO is set."""
+"""The people of the demo firm and how they sign in. Invented; loaded only when POURTALLY_DEMO is set."""
 
 from typing import Final
 
