@@ -26,11 +26,10 @@ def run(arguments: list[str]) -> int:
     except packages.MissingError as fault:
         sys.stderr.write(f"{fault}\n")
         return 1
-    with (
-        tempfile.TemporaryDirectory(prefix="pourtally-servers-") as folder,
-        postgres.server(Path(folder)) as url,
-    ):
-        return steps.run(database_url=url, full="--full" in own, for_pytest=for_pytest)
+    with tempfile.TemporaryDirectory(prefix="pourtally-servers-") as name:
+        folder, full = Path(name), "--full" in own
+        with postgres.server(folder) as url:
+            return steps.run(database_url=url, folder=folder, full=full, for_pytest=for_pytest)
 
 
 def _split(arguments: list[str]) -> tuple[list[str], list[str]]:
