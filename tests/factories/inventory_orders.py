@@ -1,12 +1,20 @@
-"""Materials, suppliers, offers, slabs with bills and dated needs, for the tests of ordering, plan and spend."""
+"""Materials, suppliers, offers, slabs with bills and dated needs: for the tests of orders, plan and spend."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime
+from decimal import Decimal
+from itertools import count
 
 from estimates.models import Bill, BillLine, Design, Material, Pack, Requirement
-from inventory.models import Offer, Supplier
+from inventory.models import Offer, PurchaseOrder, Supplier
+from inventory.services import deliveries, opening, orders, usage
+from inventory.services.deliveries import ReceiptAct, ReceiptLineAct
+from inventory.services.opening import OpeningAct, OpeningLineAct
+from inventory.services.orders import LineAct, OrderAct, StepAct
+from inventory.services.usage import IssueAct, ReturnAct, SlipLineAct, WasteAct
+from projects.access.actor import Actor
 from projects.models import Drawing, Pour, Site, Slab
 from tests.factories.cast import NOW
 
@@ -32,7 +40,7 @@ def cement(firm_id: int, *, shelf_days: int | None = None) -> Bought:
         show_factor=1_000,
         shelf_days=shelf_days,
     )
-    return Bought(material, _pack(material, name="bag", content=BAG_G))
+    return Bought(material, pack(material, name="bag", content=BAG_G))
 
 
 def sand(firm_id: int) -> Bought:
@@ -46,7 +54,7 @@ def sand(firm_id: int) -> Bought:
         show_factor=1_000_000,
         use_method="count",
     )
-    return Bought(material, _pack(material, name="truck load", content=5_000_000))
+    return Bought(material, pack(material, name="truck load", content=5_000_000))
 
 
 def steel(firm_id: int, *, size_mm: int = 12, grams_per_metre: int = 888) -> Bought:
@@ -62,10 +70,10 @@ def steel(firm_id: int, *, size_mm: int = 12, grams_per_metre: int = 888) -> Bou
         grade="Fe500",
         nominal_mg_per_mm=grams_per_metre,
     )
-    return Bought(material, _pack(material, name="bar", content=12_000))
+    return Bought(material, pack(material, name="bar", content=12_000))
 
 
-def _pack(material: Material, *, name: str, content: int) -> Pack:
+def pack(material: Material, *, name: str, content: int) -> Pack:
     return Pack.objects.create(material=material, name=name, content=content, source="delivery notes")
 
 
@@ -74,7 +82,7 @@ def supplier(firm_id: int, *, name: str = "Hillfoot Cement Depot", email: str = 
     return Supplier.objects.create(firm_id=firm_id, name=name, email=email)
 
 
-def offer(  # noqa: PLR0913 - as many figures as an offer has
+def offer(
     by: Supplier,
     *,
     of: Bought,
@@ -103,7 +111,7 @@ def pour(site: Site, *, slab: str = "Roof", name: str = "P1", on: date = date(20
 
 @dataclass(frozen=True)
 class Priced:
-    """A line of a bill: what the drawing needs, the loss allowed for, and the estimate rate per shown unit."""
+    """A line of a bill: net, the loss allowed for, and the estimate rate per shown unit."""
 
     material: Material
     net: int
@@ -171,3 +179,107 @@ def need(for_pour: Pour, *, of: Bought, quantity: int, on: date) -> Requirement:
 def later(days: int) -> datetime:
     """The moment of the cast, some days on."""
     return NOW.replace(day=NOW.day + days)
+
+
+def in_store(actor: Actor, *, site: Site, of: Bought, packs: int, value_minor: int, made: date | None = None):
+    """Opening stock of a store, by packs."""
+    line = OpeningLineAct(
+        material_id=of.material.pk,
+        amount=Decimal(packs),
+        value_minor=value_minor,
+        pack_id=of.pack.pk,
+        made_date=made,
+        supplier_id=Supplier.objects.filter(firm_id=actor.firm_id).first().pk if made else None,
+    )
+    act = OpeningAct(site_id=site.pk, happened_at=NOW, lines=(line,))
+    return opening.record(actor=actor, act=act, key=_key(), now=NOW)
+
+
+def line_of(of: Bought, *, packs: int, price: int = 4_000_000, pour: Pour | None = None) -> LineAct:
+    """A line of an order."""
+    return LineAct(
+        material_id=of.material.pk,
+        pack_id=of.pack.pk,
+        packs=packs,
+        pack_price=price,
+        pour_id=pour.pk if pour else None,
+    )
+
+
+def order_act(
+    site: Site, *, by: Supplier, lines: tuple[LineAct, ...], on: date = date(2026, 5, 8)
+) -> OrderAct:
+    """What the office writes down to order."""
+    return OrderAct(site_id=site.pk, supplier_id=by.pk, expected_date=on, lines=lines)
+
+
+def ordered(actor: Actor, *, act: OrderAct) -> PurchaseOrder:
+    """An approved order."""
+    row = orders.draft(actor=actor, act=act, key=_key(), now=NOW)
+    return orders.approve(actor=actor, act=StepAct(order_id=row.pk), key=_key(), now=NOW)
+
+
+def received(actor: Actor, *, order: PurchaseOrder, packs: tuple[int, ...], stated: tuple[int, ...] = ()):
+    """A delivery against an order: so many good packs of each of its lines."""
+    rows = list(order.lines.order_by("position"))
+    told = stated or packs
+    lines = tuple(
+        ReceiptLineAct(
+            material_id=row.material_id,
+            pack_id=row.pack_id,
+            order_line_id=row.pk,
+            stated=Decimal(said),
+            found=Decimal(count),
+        )
+        for row, count, said in zip(rows, packs, told, strict=True)
+    )
+    act = ReceiptAct(
+        site_id=order.site_id,
+        supplier_id=order.supplier_id,
+        order_id=order.pk,
+        happened_at=NOW,
+        lines=lines,
+    )
+    return deliveries.record(actor=actor, act=act, key=_key(), now=NOW)
+
+
+def slip_line(of: Bought, *, packs: int) -> SlipLineAct:
+    """A line of a slip, in packs."""
+    return SlipLineAct(material_id=of.material.pk, amount=Decimal(packs), pack_id=of.pack.pk)
+
+
+def issue(actor: Actor, *, to: Pour, of: Bought, packs: int):
+    """An issue to a pour."""
+    act = IssueAct(pour_id=to.pk, happened_at=NOW, lines=(slip_line(of, packs=packs),))
+    return usage.issue(actor=actor, act=act, key=_key(), now=NOW)
+
+
+def bring_back(actor: Actor, *, to: Pour, of: Bought, packs: int):
+    """A return from a pour."""
+    act = ReturnAct(pour_id=to.pk, happened_at=NOW, lines=(slip_line(of, packs=packs),))
+    return usage.bring_back(actor=actor, act=act, key=_key(), now=NOW)
+
+
+def waste(actor: Actor, *, site: Site, of: Bought, packs: int, pour: Pour | None = None):
+    """A loss, out of a pour's slab or out of the store."""
+    act = WasteAct(
+        site_id=site.pk,
+        reason="set hard in the rain",
+        happened_at=NOW,
+        lines=(slip_line(of, packs=packs),),
+        pour_id=pour.pk if pour else None,
+    )
+    return usage.waste(actor=actor, act=act, key=_key(), now=NOW)
+
+
+_keys = count(1)
+
+
+def _key() -> str:
+    return f"made-{next(_keys)}"
+
+
+def taken_back(actor: Actor, *, receipt):
+    """A receipt that was wrong, taken back."""
+    act = deliveries.ReverseAct(receipt_id=receipt.pk, reason="booked on the wrong order")
+    return deliveries.reverse(actor=actor, act=act, key=_key(), now=NOW)

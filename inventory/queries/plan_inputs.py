@@ -1,0 +1,236 @@
+"""What the reorder plan is made from, read in a fixed number of queries: one item per site and material."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from django.db.models import Q, Sum
+
+from estimates.models import Material, Pack, Requirement
+from inventory.calc.reorder import fingerprint, suggestions
+from inventory.calc.reorder import lots as pack_lots
+from inventory.calc.reorder import offers as offer_choice
+from inventory.calc.reorder.facts import Lot, Need, Receipt
+from inventory.calc.reorder.netting import Supply
+from inventory.calc.reorder.suggestions import PlanItem
+from inventory.calc.reorder.workdays import Calendar
+from inventory.models import LotStock, Offer, OrderLine, Place, PurchaseOrder, Stock
+from inventory.queries import issued as issues
+from projects.access import scope
+from projects.access.actor import Actor
+from projects.models import Firm, Pour
+
+Slot = tuple[int, int]
+"""A site and a material, by their ids."""
+
+PLANNED_ORDERS = (PurchaseOrder.State.DRAFT, *PurchaseOrder.OPEN)
+"""A draft counts as on the way: it waits for a person, and to suggest it again would buy it twice."""
+
+
+@dataclass(frozen=True)
+class Coming:
+    """An order line that still brings something."""
+
+    line_id: int
+    number: str
+    quantity: int
+    expected: date
+    draft: bool
+    pour_id: int | None
+
+
+@dataclass(frozen=True)
+class Item:
+    """The inputs of one site and material, with what a reader of the reason needs beside the figures."""
+
+    material: Material
+    plan: PlanItem
+    offers: tuple[Offer, ...]
+    pack: Pack
+    required: dict[int, int]
+    issued: dict[int, int]
+    coming: tuple[Coming, ...]
+
+    @property
+    def digest(self) -> str:
+        """Name these inputs, whatever the day: a rejection holds until it changes."""
+        rows = [(o.key, o.content, o.pack_price, o.minimum_packs, o.lead_days) for o in self.choices]
+        return fingerprint.of((suggestions.item_fingerprint(self.plan), rows, self.pack.pk))
+
+    @property
+    def choices(self) -> tuple[offer_choice.Offer, ...]:
+        """The offers as the calculation takes them."""
+        return tuple(
+            offer_choice.Offer(
+                key=o.pk,
+                content=o.pack.content,
+                pack_price=o.pack_price,
+                minimum_packs=o.minimum_packs,
+                lead_days=o.lead_days,
+            )
+            for o in self.offers
+        )
+
+    @property
+    def default(self) -> pack_lots.Pack:
+        """The pack to count in when nobody offers the material."""
+        return pack_lots.Pack(content=self.pack.content)
+
+
+@dataclass(frozen=True)
+class _Facts:
+    """All rows of the firm that the items are cut from."""
+
+    firm: Firm
+    issued: dict[tuple[int, int], int]
+    stock: dict[Slot, list[Lot]]
+    coming: dict[Slot, list[Coming]]
+    offers: dict[int, list[Offer]]
+    packs: dict[int, Pack]
+
+
+def gather(actor: Actor, *, today: date) -> list[Item]:
+    """Read every item that has a need to come and a pack to buy it in, in a fixed order."""
+    wanted = _needs(actor, today=today)
+    facts = _Facts(
+        firm=Firm.objects.get(pk=actor.firm_id),
+        issued=issues.net(actor, pour_ids={row.pour_id for rows in wanted.values() for row in rows}),
+        stock=_stock(actor),
+        coming=_coming(actor),
+        offers=offers_on(actor, day=today),
+        packs=_packs(actor),
+    )
+    return [
+        _item(slot, rows=rows, facts=facts) for slot, rows in sorted(wanted.items()) if slot[1] in facts.packs
+    ]
+
+
+def offers_on(actor: Actor, *, day: date) -> dict[int, list[Offer]]:
+    """Return what each supplier asks on a day, by material; ended suppliers and older prices left out."""
+    rows = (
+        scope.visible(Offer.objects.filter(from_date__lte=day), actor)
+        .filter(Q(supplier__ended_date__isnull=True) | Q(supplier__ended_date__gt=day))
+        .select_related("supplier", "pack")
+        .order_by("from_date", "id")
+    )
+    latest = {(row.supplier_id, row.material_id, row.pack_id): row for row in rows}
+    found: dict[int, list[Offer]] = defaultdict(list)
+    for row in sorted(latest.values(), key=lambda row: row.pk):
+        found[row.material_id].append(row)
+    return found
+
+
+def _needs(actor: Actor, *, today: date) -> dict[Slot, list[Requirement]]:
+    rows = (
+        scope.visible(
+            Requirement.objects.filter(pour__state=Pour.State.PLANNED, material__stocked=True), actor
+        )
+        .filter(Q(pour__slab__site__closed_date__isnull=True) | Q(pour__slab__site__closed_date__gt=today))
+        .select_related("material", "pour__slab")
+        .order_by("need_date", "id")
+    )
+    found: dict[Slot, list[Requirement]] = defaultdict(list)
+    for row in rows:
+        found[row.pour.slab.site_id, row.material_id].append(row)
+    return found
+
+
+def _stock(actor: Actor) -> dict[Slot, list[Lot]]:
+    """Return what each store holds, lot by lot with its last day; what has no lot keeps."""
+    filled = Q(place__kind=Place.Kind.STORE, quantity__gt=0)
+    found: dict[Slot, list[Lot]] = defaultdict(list)
+    told_apart: dict[Slot, int] = defaultdict(int)
+    by_lot = scope.visible(LotStock.objects.filter(filled), actor).select_related("place", "lot__material")
+    for row in by_lot.order_by("id"):
+        slot = (row.place.site_id or 0, row.lot.material_id)
+        told_apart[slot] += row.quantity
+        made, shelf = row.lot.made_date, row.lot.material.shelf_days
+        until = made + timedelta(days=shelf) if made is not None and shelf is not None else None
+        found[slot].append(Lot(quantity=row.quantity, usable_until=until))
+    whole = scope.visible(Stock.objects.filter(filled), actor).select_related("place").order_by("id")
+    for stock in whole:
+        slot = (stock.place.site_id or 0, stock.material_id)
+        if stock.quantity > told_apart[slot]:
+            found[slot].append(Lot(quantity=stock.quantity - told_apart[slot]))
+    return found
+
+
+def _coming(actor: Actor) -> dict[Slot, list[Coming]]:
+    good = Sum("receipt_lines__accepted", filter=Q(receipt_lines__receipt__reversed_at__isnull=True))
+    rows = (
+        scope.visible(OrderLine.objects.filter(order__state__in=PLANNED_ORDERS), actor)
+        .select_related("order")
+        .annotate(good=good)
+        .order_by("id")
+    )
+    found: dict[Slot, list[Coming]] = defaultdict(list)
+    for row in rows:
+        left = row.quantity - (row.good or 0)
+        if left > 0:
+            coming = Coming(
+                line_id=row.pk,
+                number=row.order.number,
+                quantity=left,
+                expected=row.order.expected_date,
+                draft=row.order.state == PurchaseOrder.State.DRAFT,
+                pour_id=row.pour_id,
+            )
+            found[row.order.site_id, row.material_id].append(coming)
+    return found
+
+
+def _packs(actor: Actor) -> dict[int, Pack]:
+    """Return the pack to count in when nobody offers a material: its smallest."""
+    rows = scope.visible(Pack.objects.all(), actor).order_by("-content", "-id")
+    return {row.material_id: row for row in rows}
+
+
+def _item(slot: Slot, *, rows: list[Requirement], facts: _Facts) -> Item:
+    material = rows[0].material
+    used = {row.pour_id: facts.issued.get((row.pour_id, material.pk), 0) for row in rows}
+    open_rows = [row for row in rows if row.quantity > used[row.pour_id]]
+    due = {row.pour_id: row.need_date for row in open_rows}
+    coming = facts.coming.get(slot, [])
+    plan = PlanItem(
+        site_id=slot[0],
+        material=material.code,
+        needs=tuple(
+            Need(
+                key=f"pour-{row.pour_id}",
+                quantity=row.quantity - used[row.pour_id],
+                day=row.need_date,
+                pour_id=row.pour_id,
+                slab_id=row.pour.slab_id,
+            )
+            for row in open_rows
+        ),
+        supply=Supply(
+            stock=tuple(facts.stock.get(slot, ())),
+            receipts=tuple(_receipt(line, due=due) for line in coming),
+            life_days=material.shelf_days,
+        ),
+        safety_days=facts.firm.safety_days,
+        calendar=Calendar(days_off=frozenset({facts.firm.day_off})),
+    )
+    return Item(
+        material=material,
+        plan=plan,
+        offers=tuple(facts.offers.get(slot[1], ())),
+        pack=facts.packs[slot[1]],
+        required={row.pour_id: row.quantity for row in rows},
+        issued=used,
+        coming=tuple(coming),
+    )
+
+
+def _receipt(line: Coming, *, due: dict[int, date]) -> Receipt:
+    """Return what an order line brings; one that was bought for a pour serves it even when it comes late.
+
+    Otherwise an order that cannot come in time would be suggested again every night. That it is late is
+    shown beside the plan.
+    """
+    need_date = due.get(line.pour_id) if line.pour_id is not None else None
+    expected = line.expected if need_date is None else min(line.expected, need_date)
+    return Receipt(key=f"line-{line.line_id}", quantity=line.quantity, expected=expected)

@@ -1,0 +1,211 @@
+"""What people decide on the plan: order what it suggests, in other packs or elsewhere, or turn it down."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from fractions import Fraction
+
+from django.utils.translation import gettext as _
+
+from inventory.calc.reorder import offers as offer_choice
+from inventory.calc.reorder.workdays import Calendar
+from inventory.models import Offer, PurchaseOrder, Suggestion
+from inventory.queries import plan_inputs
+from inventory.services import firm_days, orders, replan
+from inventory.services.orders import LineAct, OrderAct
+from projects.access import scope
+from projects.access.actor import Actor
+from projects.access.permissions import Permission
+from projects.errors import Refused, Stale
+from projects.models import Firm
+from projects.services.acts import business_act
+
+State = Suggestion.State
+
+
+class NothingChosen(Refused):
+    """No suggestion was chosen."""
+
+    code = "nothing_chosen"
+
+
+class Mixed(Refused):
+    """The chosen suggestions do not fit into one order."""
+
+    code = "mixed_order"
+
+
+class NoOffer(Refused):
+    """Nobody, or not this supplier, offers the material."""
+
+    code = "no_offer"
+
+
+class TooFew(Refused):
+    """Fewer packs than the supplier sells, or none."""
+
+    code = "too_few_packs"
+
+
+class Decided(Stale):
+    """Somebody, or a later plan, has dealt with the suggestion."""
+
+    code = "decided"
+
+
+class ReasonMissing(Refused):
+    """A suggestion is turned down without saying why."""
+
+    code = "reason_missing"
+
+
+@dataclass(frozen=True)
+class Choice:
+    """A suggestion to order; other packs or another supplier than suggested when given."""
+
+    suggestion_id: int
+    packs: int | None = None
+    supplier_id: int | None = None
+
+
+@dataclass(frozen=True)
+class ApproveAct:
+    """Suggestions of one site and supplier that become one order."""
+
+    choices: tuple[Choice, ...]
+
+
+@dataclass(frozen=True)
+class RejectAct:
+    """A suggestion that is turned down, and why."""
+
+    suggestion_id: int
+    reason: str
+
+
+@dataclass(frozen=True)
+class _Bought:
+    suggestion: Suggestion
+    offer: Offer
+    packs: int
+
+
+@business_act(result=PurchaseOrder)
+def approve(*, actor: Actor, act: ApproveAct, key: str, now: datetime) -> PurchaseOrder:
+    """Turn suggestions of one site and supplier into an approved order.
+
+    Above the actor's limit the order stays a draft that waits for the owner. Refused when a suggestion was
+    decided before, nobody offers the material, or the suggestions do not fit into one order.
+    """
+    del key
+    actor.require(Permission.PLAN_ORDERS)
+    actor.require(Permission.APPROVE_ORDERS)
+    today = firm_days.of(now, actor=actor)
+    bought = _bought(actor, choices=act.choices, today=today)
+    first = bought[0]
+    if any(_order_of(one) != _order_of(first) for one in bought):
+        raise Mixed(_("These are for different sites or suppliers. Order each site and supplier apart."))
+    order = orders.write(actor=actor, act=_order_act(bought, actor=actor, today=today), now=now)
+    if not orders.needs_owner(order, actor=actor):
+        orders.mark_approved(order, actor=actor, now=now)
+    ids = [one.suggestion.pk for one in bought]
+    decided = {"state": State.ORDERED, "decided_by_id": actor.person_id, "decided_at": now, "order": order}
+    Suggestion.objects.filter(pk__in=ids).update(**decided)
+    replan.soon(actor.firm_id, now=now)
+    return order
+
+
+@business_act(result=Suggestion)
+def reject(*, actor: Actor, act: RejectAct, key: str, now: datetime) -> Suggestion:
+    """Turn a suggestion down with a reason; it comes back only when what it was made from has changed."""
+    del key
+    actor.require(Permission.PLAN_ORDERS)
+    if not act.reason.strip():
+        raise ReasonMissing(_("Say why it is not bought; the reason stays with it."), field="reason")
+    row = _open_row(actor, suggestion_id=act.suggestion_id)
+    row.state = State.REJECTED
+    row.decided_by_id = actor.person_id
+    row.decided_at = now
+    row.decision_reason = act.reason.strip()[:200]
+    row.save(update_fields=["state", "decided_by", "decided_at", "decision_reason"])
+    return row
+
+
+def _bought(actor: Actor, *, choices: tuple[Choice, ...], today: date) -> list[_Bought]:
+    if not choices:
+        raise NothingChosen(_("Choose what to order first."), field="suggestions")
+    if len({choice.suggestion_id for choice in choices}) < len(choices):
+        raise NothingChosen(_("A suggestion is chosen twice. Choose each once."), field="suggestions")
+    offers = plan_inputs.offers_on(actor, day=today)
+    found = []
+    for choice in sorted(choices, key=lambda choice: choice.suggestion_id):
+        row = _open_row(actor, suggestion_id=choice.suggestion_id)
+        offer = _offer(row, choice=choice, offers=offers.get(row.material_id, []))
+        found.append(_Bought(suggestion=row, offer=offer, packs=_packs(row, choice=choice, offer=offer)))
+    return found
+
+
+def _open_row(actor: Actor, *, suggestion_id: int) -> Suggestion:
+    rows = Suggestion.objects.select_related("material", "site").select_for_update(of=("self",))
+    row = scope.get(rows, actor, pk=suggestion_id)
+    if row.state != State.OPEN:
+        message = _("This suggestion is %(state)s by now. Look at the plan again.")
+        raise Decided(message % {"state": row.get_state_display()}, state=row.state)
+    return row
+
+
+def _offer(row: Suggestion, *, choice: Choice, offers: list[Offer]) -> Offer:
+    """Find the offer to buy by: in the suggested pack where the supplier has it, else the cheapest."""
+    supplier_id = choice.supplier_id or row.supplier_id
+    fit = [offer for offer in offers if offer.supplier_id == supplier_id]
+    if not fit:
+        message = _("Nobody chosen offers %(material)s today. Choose a supplier who does, or add an offer.")
+        raise NoOffer(message % {"material": row.material.name}, field="supplier", material=row.material.code)
+    return min(fit, key=lambda o: (o.pack_id != row.pack_id, Fraction(o.pack_price, o.pack.content), o.pk))
+
+
+def _packs(row: Suggestion, *, choice: Choice, offer: Offer) -> int:
+    """Tell how many packs to order: as typed, as suggested, or as many of another pack as hold as much."""
+    packs = choice.packs
+    if packs is None:
+        packs = max(-(-row.quantity // offer.pack.content), offer.minimum_packs)
+    if packs < offer.minimum_packs:
+        message = _("%(supplier)s sells %(least)s packs or more of %(material)s; you asked for %(packs)s.")
+        params = {
+            "supplier": offer.supplier.name,
+            "least": offer.minimum_packs,
+            "material": row.material.name,
+            "packs": packs,
+        }
+        raise TooFew(message % params, field="packs", **params)
+    return packs
+
+
+def _order_of(one: _Bought) -> tuple[int, int]:
+    return (one.suggestion.site_id, one.offer.supplier_id)
+
+
+def _order_act(bought: list[_Bought], *, actor: Actor, today: date) -> OrderAct:
+    firm = Firm.objects.get(pk=actor.firm_id)
+    calendar = Calendar(days_off=frozenset({firm.day_off}))
+    wanted = min(date.fromisoformat(one.suggestion.reason["deliver_by"]) for one in bought)
+    lead = max(one.offer.lead_days for one in bought)
+    earliest = offer_choice.arrival(today, lead_days=lead, calendar=calendar)
+    lines = tuple(
+        LineAct(
+            material_id=one.suggestion.material_id,
+            pack_id=one.offer.pack_id,
+            packs=one.packs,
+            pack_price=one.offer.pack_price,
+            pour_id=one.suggestion.pour_id,
+        )
+        for one in bought
+    )
+    first = bought[0]
+    return OrderAct(
+        site_id=first.suggestion.site_id,
+        supplier_id=first.offer.supplier_id,
+        expected_date=max(wanted, earliest),
+        lines=lines,
+    )
