@@ -1,0 +1,91 @@
+"""Counts of the stores, what there is to count, and the heaps that a pour is made from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.db.models import Prefetch, Q
+
+from estimates.models import Bill, BillLine, Material, UseMethod
+from inventory.models import Place, Stock, StockCount, StockCountLine
+from inventory.queries import paging
+from inventory.queries.paging import Page
+from projects.access import scope
+from projects.access.actor import Actor
+from projects.access.permissions import Permission
+from projects.models import Pour, Site
+
+
+@dataclass(frozen=True)
+class CountSheet:
+    """A count with its lines; values are None for who may not see money."""
+
+    count: StockCount
+    lines: tuple[StockCountLine, ...]
+    money: bool
+
+    @property
+    def value_minor(self) -> int | None:
+        """The value of all differences, found less book."""
+        return sum(line.value_minor for line in self.lines) if self.money else None
+
+
+def counts(
+    actor: Actor, *, site_id: int | None = None, after: str = "", limit: int = paging.LIMIT
+) -> Page[StockCount]:
+    """List counts, newest first, of one site or of all that the actor sees; paged by key."""
+    rows = scope.visible(StockCount.objects.all(), actor).select_related("site", "counted_by")
+    if site_id is not None:
+        rows = rows.filter(site_id=site_id)
+    rows = rows.filter(paging.older(after, field="happened_at")).order_by("-happened_at", "-pk")
+    limit = paging.bounded(limit)
+    return paging.cut(
+        rows[: limit + 1], limit=limit, cursor=lambda row: paging.write(row.happened_at, pk=row.pk)
+    )
+
+
+def count(actor: Actor, *, count_id: int) -> CountSheet:
+    """Show a count; NotFound when it is not the actor's."""
+    lines = StockCountLine.objects.select_related("material").order_by("position")
+    rows = StockCount.objects.select_related("site", "counted_by").prefetch_related(
+        Prefetch("lines", queryset=lines)
+    )
+    found = scope.get(rows, actor, pk=count_id)
+    return CountSheet(count=found, lines=tuple(found.lines.all()), money=actor.can(Permission.SEE_MONEY))
+
+
+def countable(actor: Actor, *, site_id: int) -> list[Material]:
+    """List what a count of a site's store asks for: what was ever kept there, with its packs.
+
+    Never the quantities: who counts shall not see what the book says.
+    """
+    site = scope.get(Site.objects.all(), actor, pk=site_id)
+    return list(
+        scope.visible(Material.objects.filter(stocked=True), actor)
+        .filter(Q(stock__place__site=site, stock__place__kind=Place.Kind.STORE))
+        .prefetch_related("packs")
+        .order_by("code", "pk")
+        .distinct()
+    )
+
+
+def heaps_of(pour: Pour) -> list[Stock]:
+    """Return the heaps in the site's store that the pour's issued bill draws on, each not empty.
+
+    For a pour that the caller has already been shown.
+    """
+    drawn = BillLine.objects.filter(
+        bill__state=Bill.State.ISSUED, bill__design__slab=pour.slab_id, material__use_method=UseMethod.COUNT
+    )
+    return list(
+        Stock.objects.filter(
+            place__site=pour.slab.site_id,
+            place__kind=Place.Kind.STORE,
+            material__in=drawn.values("material_id"),
+            material__stocked=True,
+            quantity__gt=0,
+        )
+        .select_related("material")
+        .prefetch_related("material__packs")
+        .order_by("material__code", "pk")
+    )

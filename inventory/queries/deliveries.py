@@ -1,0 +1,177 @@
+"""Deliveries: which are expected, which came, and what was odd about them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from django.db.models import Prefetch, Q, QuerySet, Sum
+
+from inventory.models import OrderLine, PurchaseOrder, Receipt, ReceiptLine, Supplier
+from inventory.models.ledger import Movement
+from inventory.queries import movements, paging
+from inventory.queries.paging import Page
+from projects.access import scope
+from projects.access.actor import Actor
+from projects.access.permissions import Permission
+
+_CAME = Sum("receipt_lines__accepted", filter=Q(receipt_lines__receipt__reversed_at__isnull=True))
+
+
+@dataclass(frozen=True)
+class ExpectedLine:
+    """What is still to come of an order line, in stock units and in its pack."""
+
+    line: OrderLine
+    left: int
+
+    @property
+    def packs_left(self) -> int:
+        """Whole packs still to come; a part of a pack counts as one."""
+        return -(-self.left // self.line.pack.content)
+
+
+@dataclass(frozen=True)
+class ExpectedOrder:
+    """An open order of which something is still to come; `late_days` is above 0 when it is late."""
+
+    order: PurchaseOrder
+    lines: tuple[ExpectedLine, ...]
+    late_days: int
+
+
+@dataclass(frozen=True)
+class SheetLine:
+    """A line of a receipt, with what is odd about it."""
+
+    line: ReceiptLine
+    value_minor: int | None
+    over_age: bool
+
+    @property
+    def short(self) -> bool:
+        """Whether less was found than the note says."""
+        return self.line.found_thousandths < self.line.stated_thousandths
+
+    @property
+    def over(self) -> bool:
+        """Whether more was found than the note says."""
+        return self.line.found_thousandths > self.line.stated_thousandths
+
+    @property
+    def unordered(self) -> bool:
+        """Whether no order line stands behind it."""
+        return self.line.order_line_id is None
+
+    @property
+    def unpriced(self) -> bool:
+        """Whether it came in without a value although something was accepted."""
+        return bool(self.line.accepted) and not self.line.value_minor
+
+
+@dataclass(frozen=True)
+class ReceiptSheet:
+    """A receipt with its lines and movements; values are None for who may not see money."""
+
+    receipt: Receipt
+    lines: tuple[SheetLine, ...]
+    movements: tuple[Movement, ...]
+    money: bool
+
+    @property
+    def value_minor(self) -> int | None:
+        """The value of what was accepted."""
+        return sum(line.line.value_minor for line in self.lines) if self.money else None
+
+
+def expected(actor: Actor, *, today: date, site_id: int | None = None) -> list[ExpectedOrder]:
+    """List the open orders of which something is still to come, soonest first."""
+    rows = scope.visible(PurchaseOrder.objects.filter(state__in=PurchaseOrder.OPEN), actor)
+    if site_id is not None:
+        rows = rows.filter(site_id=site_id)
+    found = (_expected(order, today=today) for order in _with_lines(rows).order_by("expected_date", "pk"))
+    return [order for order in found if order.lines]
+
+
+def expected_order(actor: Actor, *, order_id: int, today: date) -> ExpectedOrder:
+    """Show what is still to come of one order, whatever its state; NotFound when it is not the actor's."""
+    order = scope.get(_with_lines(PurchaseOrder.objects.all()), actor, pk=order_id)
+    return _expected(order, today=today)
+
+
+def receipts(
+    actor: Actor,
+    *,
+    site_id: int | None = None,
+    note: str = "",
+    after: str = "",
+    limit: int = paging.LIMIT,
+) -> Page[Receipt]:
+    """List receipts, newest first, of one site or of all that the actor sees; paged by key.
+
+    `note` finds those whose delivery note, receipt or order number begins so.
+    """
+    rows = scope.visible(Receipt.objects.all(), actor).select_related("site", "supplier", "order")
+    if site_id is not None:
+        rows = rows.filter(site_id=site_id)
+    if note:
+        rows = rows.filter(
+            Q(note_number__istartswith=note) | Q(number__iexact=note) | Q(order__number__iexact=note)
+        )
+    lines = ReceiptLine.objects.select_related("material").order_by("position")
+    rows = rows.filter(paging.older(after, field="happened_at")).prefetch_related(
+        Prefetch("lines", queryset=lines)
+    )
+    limit = paging.bounded(limit)
+    return paging.cut(
+        rows.order_by("-happened_at", "-pk")[: limit + 1],
+        limit=limit,
+        cursor=lambda row: paging.write(row.happened_at, pk=row.pk),
+    )
+
+
+def receipt(actor: Actor, *, receipt_id: int) -> ReceiptSheet:
+    """Show a receipt; NotFound when it is not the actor's."""
+    lines = ReceiptLine.objects.select_related("material", "lot__material", "order_line", "pack")
+    rows = Receipt.objects.select_related("site", "supplier", "order", "recorded_by").prefetch_related(
+        Prefetch("lines", queryset=lines.order_by("position"))
+    )
+    found = scope.get(rows, actor, pk=receipt_id)
+    money = actor.can(Permission.SEE_MONEY)
+    return ReceiptSheet(
+        receipt=found,
+        lines=tuple(_sheet_line(line, receipt=found, money=money) for line in found.lines.all()),
+        movements=tuple(movements.of_document(receipt_id=found.pk)),
+        money=money,
+    )
+
+
+def suppliers(actor: Actor, *, today: date) -> list[Supplier]:
+    """List the suppliers that the firm buys from."""
+    rows = scope.visible(Supplier.objects.all(), actor)
+    return list(rows.filter(Q(ended_date=None) | Q(ended_date__gt=today)).order_by("name", "pk"))
+
+
+def _with_lines(rows: QuerySet[PurchaseOrder]) -> QuerySet[PurchaseOrder]:
+    lines = OrderLine.objects.select_related("material", "pack").annotate(came=_CAME).order_by("position")
+    return rows.select_related("site", "supplier").prefetch_related(Prefetch("lines", queryset=lines))
+
+
+def _expected(order: PurchaseOrder, *, today: date) -> ExpectedOrder:
+    lines = []
+    for line in order.lines.all():
+        left = line.quantity - (line.came or 0)  # type: ignore[attr-defined]  # annotated by _with_lines
+        if left > 0:
+            lines.append(ExpectedLine(line=line, left=left))
+    late = (today - order.expected_date).days
+    return ExpectedOrder(order=order, lines=tuple(lines), late_days=max(0, late))
+
+
+def _sheet_line(line: ReceiptLine, *, receipt: Receipt, money: bool) -> SheetLine:
+    lot, shelf = line.lot, line.material.shelf_days
+    age = (receipt.happened_at.date() - lot.made_date).days if lot and lot.made_date else None
+    return SheetLine(
+        line=line,
+        value_minor=line.value_minor if money else None,
+        over_age=age is not None and shelf is not None and age > shelf,
+    )

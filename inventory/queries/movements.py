@@ -1,0 +1,281 @@
+"""Reads the ledger: the movements of a place and material with balances, a site's latest, and sums."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.db.models import BigIntegerField, Case, F, Q, QuerySet, Sum, When
+
+from estimates.models import Material
+from inventory.models import Place
+from inventory.models.ledger import Movement, ValueAdjustment
+from inventory.queries import paging
+from inventory.queries.paging import Page
+from projects.access import scope
+from projects.access.actor import Actor
+from projects.access.permissions import Permission
+from projects.models import Site
+
+_ROADS = (
+    "material",
+    "lot",
+    "pour__slab",
+    "recorded_by",
+    "source__site",
+    "source__slab",
+    "target__site",
+    "target__slab",
+    "receipt_line__receipt__supplier",
+    "slip_line__slip",
+    "count_line__count",
+)
+
+
+@dataclass(frozen=True)
+class Balance:
+    """Quantity in stock units and value in minor units; the value is None for who may not see money."""
+
+    quantity: int
+    value_minor: int | None
+
+
+@dataclass(frozen=True)
+class Entry:
+    """A line of a ledger page: a movement or a change of value, and the balance after it."""
+
+    movement: Movement | None
+    adjustment: ValueAdjustment | None
+    incoming: int
+    outgoing: int
+    value_minor: int | None
+    balance: Balance
+
+    @property
+    def recorded_at(self) -> datetime:
+        """When it was recorded."""
+        row = self.movement or self.adjustment
+        assert row is not None  # noqa: S101 - an entry has one of the two
+        return row.recorded_at
+
+
+@dataclass(frozen=True)
+class Ledger:
+    """A page of the ledger of one material at one place, oldest first, by recorded time."""
+
+    place: Place
+    material: Material
+    opening: Balance
+    entries: tuple[Entry, ...]
+    closing: Balance
+    after: str
+
+
+@dataclass(frozen=True)
+class Question:
+    """Which ledger page: a place and a material, recorded from `since` on and before `until`."""
+
+    place_id: int
+    material_id: int
+    since: datetime | None = None
+    until: datetime | None = None
+    after: str = ""
+    limit: int = paging.LIMIT
+
+
+def ledger(actor: Actor, *, question: Question) -> Ledger:
+    """Show the movements of a material at a place in a period and the balances around them; paged by key.
+
+    NotFound for a place or material that is not the actor's.
+    """
+    place = scope.get(Place.objects.select_related("site", "slab"), actor, pk=question.place_id)
+    material = scope.get(Material.objects.all(), actor, pk=question.material_id)
+    moves = Movement.objects.filter(Q(source=place) | Q(target=place), material=material)
+    changes = ValueAdjustment.objects.filter(place=place, material=material)
+    limit = paging.bounded(question.limit)
+    rows = _merged(moves, changes, question=question, limit=limit)
+    money = actor.can(Permission.SEE_MONEY)
+    opening, closing = _balances(moves, changes, place=place, question=question)
+    entries = _entries(rows[:limit], place=place, opening=opening, money=money)
+    more = len(rows) > limit
+    return Ledger(
+        place=place,
+        material=material,
+        opening=_shown(opening, money=money),
+        entries=tuple(entries),
+        closing=_shown(closing, money=money),
+        after=_cursor(rows[limit - 1]) if more else "",
+    )
+
+
+def latest(actor: Actor, *, site_id: int, after: str = "", limit: int = paging.LIMIT) -> Page[Movement]:
+    """Show a site's latest movements, newest first, paged by key."""
+    site = scope.get(Site.objects.all(), actor, pk=site_id)
+    here = Place.objects.filter(site=site).values("pk")
+    rows = (
+        Movement.objects.filter(Q(source__in=here) | Q(target__in=here), firm_id=actor.firm_id)
+        .filter(paging.older(after, field="recorded_at"))
+        .select_related(*_ROADS)
+        .order_by("-recorded_at", "-pk")
+    )
+    limit = paging.bounded(limit)
+    return paging.cut(
+        rows[: limit + 1], limit=limit, cursor=lambda row: paging.write(row.recorded_at, pk=row.pk)
+    )
+
+
+def of_document(*, receipt_id: int | None = None, slip_id: int | None = None) -> list[Movement]:
+    """Return the movements of a receipt or slip that the caller has already been shown."""
+    road = {"receipt_line__receipt": receipt_id} if receipt_id else {"slip_line__slip": slip_id}
+    return list(Movement.objects.filter(**road).select_related(*_ROADS).order_by("recorded_at", "pk"))
+
+
+def net_after(place: Place, *, material_ids: Iterable[int], happened_at: datetime) -> dict[int, int]:
+    """Return, by material, what came to a place less what left it since a moment, by the time it happened."""
+    rows = (
+        Movement.objects.filter(
+            Q(source=place) | Q(target=place), material_id__in=list(material_ids), happened_at__gt=happened_at
+        )
+        .values_list("material_id")
+        .annotate(net=Sum(_signed("quantity", place=place)))
+        .order_by("material_id")
+    )
+    return dict(rows)
+
+
+def sums(firm_id: int) -> dict[tuple[int, int], tuple[int, int]]:
+    """Add up the whole ledger of a firm: quantity and value by place and material."""
+    found: dict[tuple[int, int], list[int]] = {}
+    moves = Movement.objects.filter(firm_id=firm_id)
+    for end, sign in (("source_id", -1), ("target_id", 1)):
+        totals = moves.values_list(end, "material_id").order_by(end, "material_id")
+        for place_id, material_id, quantity, value in totals.annotate(
+            q=Sum("quantity"), v=Sum("value_minor")
+        ):
+            at = found.setdefault((place_id, material_id), [0, 0])
+            at[0] += sign * quantity
+            at[1] += sign * value
+    changes = ValueAdjustment.objects.filter(firm_id=firm_id).values_list("place_id", "material_id")
+    for place_id, material_id, value in changes.annotate(v=Sum("value_minor")).order_by("place_id"):
+        found.setdefault((place_id, material_id), [0, 0])[1] += value
+    return {pair: (quantity, value) for pair, (quantity, value) in found.items()}
+
+
+def lot_sums(firm_id: int) -> dict[tuple[int, int], int]:
+    """Add up the whole ledger of a firm: quantity by place and lot."""
+    found: dict[tuple[int, int], int] = {}
+    moves = Movement.objects.filter(firm_id=firm_id, lot__isnull=False)
+    for end, sign in (("source_id", -1), ("target_id", 1)):
+        totals = moves.values_list(end, "lot_id").annotate(q=Sum("quantity")).order_by(end, "lot_id")
+        for place_id, lot_id, quantity in totals:
+            found[place_id, lot_id] = found.get((place_id, lot_id), 0) + sign * quantity
+    return found
+
+
+def _signed(field: str, *, place: Place) -> Case:
+    return Case(When(target=place, then=F(field)), default=-F(field), output_field=BigIntegerField())
+
+
+Row = Movement | ValueAdjustment
+
+
+def _merged(
+    moves: QuerySet[Movement], changes: QuerySet[ValueAdjustment], *, question: Question, limit: int
+) -> list[Row]:
+    """Read one row more than a page from both tables and put them in recorded order."""
+    period = _period(question)
+    shown = moves.filter(period, _later(question.after, kind=0)).select_related(*_ROADS)
+    valued = changes.filter(period, _later(question.after, kind=1)).select_related("recorded_by")
+    rows: list[Row] = [
+        *shown.order_by("recorded_at", "pk")[: limit + 1],
+        *valued.order_by("recorded_at", "pk")[: limit + 1],
+    ]
+    return sorted(rows, key=lambda row: (row.recorded_at, _kind(row), row.pk))[: limit + 1]
+
+
+def _kind(row: Row) -> int:
+    return 0 if isinstance(row, Movement) else 1
+
+
+def _cursor(row: Row) -> str:
+    return f"{_kind(row)}_{paging.write(row.recorded_at, pk=row.pk)}"
+
+
+def _period(question: Question) -> Q:
+    within = Q()
+    if question.since is not None:
+        within &= Q(recorded_at__gte=question.since)
+    if question.until is not None:
+        within &= Q(recorded_at__lt=question.until)
+    return within
+
+
+def _later(cursor: str, *, kind: int) -> Q:
+    """Build the condition for rows of a kind that come after the cursor; movements precede adjustments."""
+    if not cursor:
+        return Q()
+    sign, _line, rest = cursor.partition("_")
+    when, pk = paging.read(rest)
+    same = Q(recorded_at=when)
+    if sign == str(kind):
+        same &= Q(pk__gt=pk)
+    elif sign != "0":
+        same = Q(pk__in=())
+    return Q(recorded_at__gt=when) | same
+
+
+def _balances(
+    moves: QuerySet[Movement], changes: QuerySet[ValueAdjustment], *, place: Place, question: Question
+) -> tuple[tuple[int, int], tuple[int, int]]:
+    """Add up what was there before the page's first row, and at the end of the period."""
+    ended = Q() if question.until is None else Q(recorded_at__lt=question.until)
+    before = [_before(question, kind=kind) for kind in (0, 1)]
+    quantity, value = _signed("quantity", place=place), _signed("value_minor", place=place)
+    moved = moves.aggregate(
+        opening_q=Sum(quantity, filter=before[0]),
+        opening_v=Sum(value, filter=before[0]),
+        closing_q=Sum(quantity, filter=ended or None),
+        closing_v=Sum(value, filter=ended or None),
+    )
+    changed = changes.aggregate(
+        opening=Sum("value_minor", filter=before[1]), closing=Sum("value_minor", filter=ended or None)
+    )
+    opening = (moved["opening_q"] or 0, (moved["opening_v"] or 0) + (changed["opening"] or 0))
+    closing = (moved["closing_q"] or 0, (moved["closing_v"] or 0) + (changed["closing"] or 0))
+    return opening, closing
+
+
+def _before(question: Question, *, kind: int) -> Q:
+    if question.after:
+        return ~_later(question.after, kind=kind)
+    if question.since is not None:
+        return Q(recorded_at__lt=question.since)
+    return Q(pk__in=())
+
+
+def _shown(balance: tuple[int, int], *, money: bool) -> Balance:
+    return Balance(balance[0], balance[1] if money else None)
+
+
+def _entries(rows: list[Row], *, place: Place, opening: tuple[int, int], money: bool) -> list[Entry]:
+    quantity, worth = opening
+    entries = []
+    for row in rows:
+        move = row if isinstance(row, Movement) else None
+        comes = move is None or move.target_id == place.pk
+        change = row.value_minor if comes else -row.value_minor
+        moved = 0 if move is None else move.quantity
+        quantity += moved if comes else -moved
+        worth += change
+        entries.append(
+            Entry(
+                movement=move,
+                adjustment=None if isinstance(row, Movement) else row,
+                incoming=moved if comes else 0,
+                outgoing=0 if comes else moved,
+                value_minor=change if money else None,
+                balance=_shown((quantity, worth), money=money),
+            )
+        )
+    return entries

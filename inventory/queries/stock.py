@@ -1,0 +1,166 @@
+"""What lies in the stores: by material and lot, with ages and what may be used."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from django.db.models import Count, Max, Q
+from django.utils.translation import gettext as _
+
+from estimates.models import Material
+from inventory.models import LotStock, Place, Stock
+from projects.access import scope
+from projects.access.actor import Actor
+from projects.access.permissions import Permission
+from projects.models import Site, Slab
+
+SOON = timedelta(days=14)
+"""How long before its end a lot's age is pointed out."""
+
+
+@dataclass(frozen=True)
+class StoreRow:
+    """A store in the list of stores."""
+
+    site: Site
+    materials: int
+    counted_at: datetime | None
+
+
+@dataclass(frozen=True)
+class LotRow:
+    """What lies of a lot at a place; ages in days."""
+
+    lot_id: int
+    label: str
+    supplier: str
+    quantity: int
+    made_date: date | None
+    age_days: int | None
+    usable_until: date | None
+    blocked: bool
+    words: str
+
+
+@dataclass(frozen=True)
+class HandRow:
+    """What lies of a material at a place; the value is None for who may not see money."""
+
+    material: Material
+    place_id: int
+    quantity: int
+    value_minor: int | None
+    lots: tuple[LotRow, ...]
+
+    @property
+    def blocked(self) -> int:
+        """Stock units that are over age."""
+        return sum(lot.quantity for lot in self.lots if lot.blocked)
+
+    @property
+    def usable(self) -> int:
+        """Stock units that may be used."""
+        return self.quantity - self.blocked
+
+    @property
+    def without_lot(self) -> int:
+        """Stock units that came without a lot."""
+        return self.quantity - sum(lot.quantity for lot in self.lots)
+
+
+@dataclass(frozen=True)
+class Hand:
+    """What lies at a place."""
+
+    site: Site
+    place: Place | None
+    rows: tuple[HandRow, ...]
+
+    @property
+    def value_minor(self) -> int | None:
+        """The value of all of it; None for who may not see money."""
+        values = [row.value_minor for row in self.rows if row.value_minor is not None]
+        return sum(values) if values else None
+
+
+def stores(actor: Actor) -> list[StoreRow]:
+    """List the stores of the actor's open sites, with how many materials lie there and the last count."""
+    held = Q(
+        places__kind=Place.Kind.STORE, places__stock__quantity__gt=0, places__stock__material__stocked=True
+    )
+    rows = (
+        scope.visible(Site.objects.filter(closed_date=None), actor)
+        .annotate(
+            held=Count("places__stock", filter=held, distinct=True),
+            counted=Max("counts__happened_at"),
+        )
+        .order_by("name", "pk")
+    )
+    return [StoreRow(site=row, materials=row.held, counted_at=row.counted) for row in rows]
+
+
+def on_hand(actor: Actor, *, site_id: int, today: date) -> Hand:
+    """Show what lies in a site's store; NotFound for a site that is not the actor's."""
+    site = scope.get(Site.objects.all(), actor, pk=site_id)
+    place = Place.objects.filter(site=site, kind=Place.Kind.STORE).first()
+    return Hand(site=site, place=place, rows=_rows(place, actor=actor, today=today))
+
+
+def at_slab(actor: Actor, *, slab_id: int, today: date) -> Hand:
+    """Show what was issued to a slab and has neither come back nor been lost."""
+    slab = scope.get(Slab.objects.select_related("site"), actor, pk=slab_id)
+    place = Place.objects.filter(slab=slab, kind=Place.Kind.SLAB).first()
+    return Hand(site=slab.site, place=place, rows=_rows(place, actor=actor, today=today))
+
+
+def _rows(place: Place | None, *, actor: Actor, today: date) -> tuple[HandRow, ...]:
+    if place is None:
+        return ()
+    lots: dict[int, list[LotRow]] = defaultdict(list)
+    lot_rows = LotStock.objects.filter(place=place, quantity__gt=0).select_related(
+        "lot__material", "lot__supplier"
+    )
+    for row in lot_rows.order_by("lot__made_date", "lot_id"):
+        lots[row.lot.material_id].append(_lot(row, today=today))
+    money = actor.can(Permission.SEE_MONEY)
+    stock = Stock.objects.filter(place=place, quantity__gt=0).select_related("material")
+    return tuple(
+        HandRow(
+            material=row.material,
+            place_id=place.pk,
+            quantity=row.quantity,
+            value_minor=row.value_minor if money else None,
+            lots=tuple(lots[row.material_id]),
+        )
+        for row in stock.order_by("material__code", "pk")
+    )
+
+
+def _lot(row: LotStock, *, today: date) -> LotRow:
+    lot = row.lot
+    shelf = lot.material.shelf_days
+    until = lot.made_date + timedelta(days=shelf) if lot.made_date and shelf else None
+    blocked = until is not None and today > until
+    return LotRow(
+        lot_id=lot.pk,
+        label=lot.label,
+        supplier=lot.supplier.name,
+        quantity=row.quantity,
+        made_date=lot.made_date,
+        age_days=(today - lot.made_date).days if lot.made_date else None,
+        usable_until=until,
+        blocked=blocked,
+        words=_words(until, shelf=shelf, blocked=blocked, today=today),
+    )
+
+
+def _words(until: date | None, *, shelf: int | None, blocked: bool, today: date) -> str:
+    if blocked:
+        return _("blocked: over age")
+    if until is not None and until - today <= SOON:
+        return _("use before it is over age")
+    if until is None and shelf:
+        return _("age not known")
+    return ""

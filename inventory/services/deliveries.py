@@ -1,0 +1,355 @@
+"""Deliveries: recorded as found, taken into the store, taken back as a whole when wrong."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+
+from django.db.models import Sum
+from django.utils.translation import gettext as _
+
+from estimates.models import Material, Pack
+from inventory.models import OrderLine, Place, PurchaseOrder, Receipt, ReceiptLine, Supplier
+from inventory.services import (
+    firm_days,
+    lots,
+    measures,
+    moments,
+    orders,
+    places,
+    posting,
+    prices,
+    replan,
+    texts,
+)
+from inventory.services.posting import Posting, Stamp
+from projects.access import scope
+from projects.access.actor import Actor
+from projects.access.permissions import Permission
+from projects.errors import Refused
+from projects.models import Site
+from projects.services import numbers
+from projects.services.acts import business_act
+
+MOST_LINES = 100
+
+
+class NothingReceived(Refused):
+    """A delivery of which nothing was found."""
+
+    code = "nothing_received"
+
+
+class TooManyLines(Refused):
+    """More lines than one receipt may have."""
+
+    code = "too_many_lines"
+
+
+class SameNote(Refused):
+    """The supplier's note number was used before in the same year."""
+
+    code = "same_note"
+    status = 409
+
+
+class OtherOrder(Refused):
+    """The order, or its line, is of another supplier, site or material."""
+
+    code = "other_order"
+
+
+class BadRejection(Refused):
+    """More was rejected than was found, or the reason is missing."""
+
+    code = "bad_rejection"
+
+
+class ReasonMissing(Refused):
+    """An entry is taken back without a reason."""
+
+    code = "reason_missing"
+
+
+@dataclass(frozen=True)
+class ReceiptLineAct:
+    """A material of a delivery; figures are in packs when a pack is named, else in the unit.
+
+    `unit` is kg, t, m, m3, L, m2 or no; empty is the unit in which the material is shown. Steel may be
+    weighed: `measured_kg_per_m` then gives its length.
+    """
+
+    material_id: int
+    stated: Decimal
+    found: Decimal
+    order_line_id: int | None = None
+    pack_id: int | None = None
+    unit: str = ""
+    rejected: Decimal = Decimal(0)
+    reject_reason: str = ""
+    lot_label: str = ""
+    made_date: date | None = None
+    measured_kg_per_m: Decimal | None = None
+
+
+@dataclass(frozen=True)
+class ReceiptAct:
+    """A delivery as it was received; `same_note_answer` says why a used note number is another load."""
+
+    site_id: int
+    supplier_id: int
+    happened_at: datetime
+    lines: tuple[ReceiptLineAct, ...]
+    order_id: int | None = None
+    note_number: str = ""
+    same_note_answer: str = ""
+    vehicle: str = ""
+    remark: str = ""
+
+
+@dataclass(frozen=True)
+class ReverseAct:
+    """A receipt that was wrong, and why."""
+
+    receipt_id: int
+    reason: str
+
+
+@dataclass(frozen=True)
+class _Frame:
+    """What all lines of a delivery have in common."""
+
+    actor: Actor
+    receipt: Receipt
+    order_lines: dict[int, OrderLine]
+    on_date: date
+
+
+@business_act(result=Receipt)
+def record(*, actor: Actor, act: ReceiptAct, key: str, now: datetime) -> Receipt:
+    """Record a delivery: what was accepted goes to the store at the order's price, in lots.
+
+    Nothing that arrived is refused for being unordered or too much: it is flagged. Refused are a note number
+    used before (`same_note`, unless answered), a delivery of nothing, and figures that cannot be.
+    """
+    actor.require(Permission.RECORD_RECEIPTS)
+    moments.require_past(act.happened_at, now=now)
+    _require_lines(act)
+    order, receipt = _head(actor=actor, act=act, now=now)
+    order_lines = {line.pk: line for line in order.lines.select_related("order", "pack")} if order else {}
+    on_date = firm_days.of(act.happened_at, actor=actor)
+    frame = _Frame(actor=actor, receipt=receipt, order_lines=order_lines, on_date=on_date)
+    lines = [_line(line, position=n, frame=frame) for n, line in enumerate(act.lines, start=1)]
+    receipt.match = _match(lines, order=order)
+    receipt.save()
+    for line in lines:
+        line.receipt = receipt
+    ReceiptLine.objects.bulk_create(lines)
+    _take_in(
+        lines, stamp=Stamp(actor=actor, happened_at=act.happened_at, now=now, key=key), site=receipt.site
+    )
+    if order is not None:
+        orders.note_receipt(order, now=now)
+    replan.soon(actor.firm_id, now=now)
+    return receipt
+
+
+@business_act(result=Receipt)
+def reverse(*, actor: Actor, act: ReverseAct, key: str, now: datetime) -> Receipt:
+    """Take a receipt back as a whole: its stock leaves the store again at its original value.
+
+    Refused without a reason, when it was taken back before, or when part of it has been used.
+    """
+    actor.require(Permission.RECORD_RECEIPTS)
+    reason = act.reason.strip()
+    if not reason:
+        raise ReasonMissing(_("Say why the receipt is taken back; it stays on record."), field="reason")
+    rows = Receipt.objects.select_for_update(of=("self",)).select_related("site")
+    receipt = scope.get(rows, actor, pk=act.receipt_id)
+    if receipt.reversed_at is not None:
+        raise posting.AlreadyReversed(_("%(number)s was taken back before.") % {"number": receipt.number})
+    order = _locked_order(actor, order_id=receipt.order_id)
+    posting.reverse(of=receipt, stamp=Stamp(actor=actor, happened_at=now, now=now, key=key))
+    receipt.reversed_at = now
+    receipt.remark = texts.fitting(
+        f"{receipt.remark} · {reason}".removeprefix(" · "), most=400, field="reason"
+    )
+    receipt.save(update_fields=["reversed_at", "remark"])
+    if order is not None:
+        orders.note_receipt(order, now=now)
+    replan.soon(actor.firm_id, now=now)
+    return receipt
+
+
+def _require_lines(act: ReceiptAct) -> None:
+    if not any(line.found for line in act.lines):
+        message = _("Nothing was found in this delivery. Enter what was counted or measured.")
+        raise NothingReceived(message, field="found")
+    if len(act.lines) > MOST_LINES:
+        message = _("A receipt has at most %(most)s lines, not %(count)s. Record it in two receipts.")
+        raise TooManyLines(message % {"most": MOST_LINES, "count": len(act.lines)}, field="lines")
+
+
+def _head(*, actor: Actor, act: ReceiptAct, now: datetime) -> tuple[PurchaseOrder | None, Receipt]:
+    site = scope.get(Site.objects.all(), actor, pk=act.site_id)
+    supplier = scope.get(Supplier.objects.select_for_update(no_key=True), actor, pk=act.supplier_id)
+    note = texts.fitting(act.note_number, most=60, field="note_number")
+    _require_new_note(note, act=act, supplier=supplier, actor=actor)
+    order = _locked_order(actor, order_id=act.order_id)
+    if order is not None and (order.site_id, order.supplier_id) != (site.pk, supplier.pk):
+        message = _(
+            "Order %(number)s is of another supplier or site. Choose its own, or record without an order."
+        )
+        raise OtherOrder(message % {"number": order.number}, field="order_id")
+    receipt = Receipt(
+        firm_id=actor.firm_id,
+        site=site,
+        supplier=supplier,
+        order=order,
+        number=numbers.next_number(firm_id=actor.firm_id, kind="RC", now=now),
+        note_number=note,
+        same_note_answer=texts.fitting(act.same_note_answer, most=200, field="same_note_answer"),
+        vehicle=texts.fitting(act.vehicle, most=30, field="vehicle"),
+        happened_at=act.happened_at,
+        recorded_at=now,
+        recorded_by_id=actor.person_id,
+        remark=texts.fitting(act.remark, most=400, field="remark"),
+    )
+    return order, receipt
+
+
+def _locked_order(actor: Actor, *, order_id: int | None) -> PurchaseOrder | None:
+    if order_id is None:
+        return None
+    return scope.get(PurchaseOrder.objects.select_for_update(of=("self",)), actor, pk=order_id)
+
+
+def _require_new_note(note: str, *, act: ReceiptAct, supplier: Supplier, actor: Actor) -> None:
+    if not note or act.same_note_answer.strip():
+        return
+    year = firm_days.of(act.happened_at, actor=actor).year
+    earlier = Receipt.objects.filter(supplier=supplier, note_number__iexact=note, reversed_at=None)
+    for receipt in earlier.order_by("-happened_at", "-id"):
+        if firm_days.of(receipt.happened_at, actor=actor).year == year:
+            message = _(
+                "Note %(note)s of %(supplier)s is recorded already, on %(date)s. If this is the same load, "
+                "there is nothing to do; if it is another one, say why it has the same number."
+            )
+            when = firm_days.of(receipt.happened_at, actor=actor)
+            params = {"note": note, "supplier": supplier.name, "date": when.isoformat()}
+            raise SameNote(message % params, field="same_note_answer", **params)
+
+
+def _line(line: ReceiptLineAct, *, position: int, frame: _Frame) -> ReceiptLine:
+    receipt = frame.receipt
+    material = scope.get(Material.objects.all(), frame.actor, pk=line.material_id)
+    measures.require_stocked(material)
+    pack = None if line.pack_id is None else scope.get(Pack.objects.all(), frame.actor, pk=line.pack_id)
+    mass = _measured_mass(line, material=material)
+    measure = measures.measure(material, pack=pack, unit=line.unit, measured_mg_per_mm=mass)
+    found = measures.thousandths(line.found, field="found")
+    rejected = measures.thousandths(line.rejected, field="rejected")
+    _require_rejection(line, unit=measure.unit)
+    accepted = measures.bounded(measure.stock(found - rejected), field="found")
+    order_line = _order_line(line, material=material, frame=frame)
+    return ReceiptLine(
+        position=position,
+        order_line=order_line,
+        material=material,
+        pack=pack,
+        lot=lots.of_delivery(
+            material,
+            supplier=receipt.supplier,
+            label=line.lot_label or (receipt.note_number or receipt.number if mass else ""),
+            made_date=line.made_date,
+            measured_mg_per_mm=mass,
+        ),
+        measured_in=measure.unit,
+        stated_thousandths=measures.thousandths(line.stated, field="stated"),
+        found_thousandths=found,
+        rejected_thousandths=rejected,
+        reject_reason=texts.fitting(line.reject_reason, most=200, field="reject_reason"),
+        stock_per_unit=measure.stock_per_unit,
+        conversion_source=measure.source,
+        accepted=accepted,
+        value_minor=_value(accepted, material=material, order_line=order_line, frame=frame),
+    )
+
+
+def _measured_mass(line: ReceiptLineAct, *, material: Material) -> int | None:
+    if line.measured_kg_per_m is None:
+        return None
+    if material.stock_unit != "mm":
+        message = _("%(material)s has no mass per metre; only bars have.")
+        raise measures.BadUnit(message % {"material": material.name}, field="measured_kg_per_m")
+    mass = measures.thousandths(line.measured_kg_per_m, field="measured_kg_per_m")
+    if mass == 0:
+        message = _("The mass per metre is 0. Weigh a bar, or leave it empty.")
+        raise measures.BadQuantity(message, field="measured_kg_per_m")
+    return mass
+
+
+def _require_rejection(line: ReceiptLineAct, *, unit: str) -> None:
+    if line.rejected > line.found:
+        message = _("%(rejected)s %(unit)s rejected is more than the %(found)s found. Correct one of them.")
+        params = {"rejected": line.rejected, "found": line.found, "unit": unit}
+        raise BadRejection(message % params, field="rejected")
+    if line.rejected and not line.reject_reason.strip():
+        raise BadRejection(_("Say why part of it was rejected."), field="reject_reason")
+
+
+def _order_line(line: ReceiptLineAct, *, material: Material, frame: _Frame) -> OrderLine | None:
+    if line.order_line_id is None:
+        return None
+    found = frame.order_lines.get(line.order_line_id)
+    if found is None or found.material_id != material.pk:
+        message = _("The order has no such line of %(material)s. Choose another line, or none.")
+        raise OtherOrder(message % {"material": material.name}, field="order_line_id")
+    return found
+
+
+def _value(accepted: int, *, material: Material, order_line: OrderLine | None, frame: _Frame) -> int:
+    """Value what was accepted; what has neither order, offer nor rate comes in at nothing, and shows it."""
+    if order_line is not None:
+        price: prices.Price | None = prices.ordered(order_line)
+    else:
+        price = prices.known(material, supplier=frame.receipt.supplier, on_date=frame.on_date)
+    return 0 if price is None else measures.bounded(price.value(accepted), field="found")
+
+
+def _match(lines: list[ReceiptLine], *, order: PurchaseOrder | None) -> Receipt.Match:
+    """Say whether the delivery is as ordered, partly not ordered, or more than was still to come."""
+    if order is None or order.state in (PurchaseOrder.State.DRAFT, PurchaseOrder.State.CANCELLED):
+        return Receipt.Match.UNORDERED
+    earlier = ReceiptLine.objects.filter(order_line__order=order, receipt__reversed_at=None)
+    came = dict(earlier.values_list("order_line").annotate(total=Sum("accepted")).order_by("order_line"))
+    for line in lines:
+        if line.order_line is None:
+            continue
+        came[line.order_line.pk] = came.get(line.order_line.pk, 0) + line.accepted
+        if came[line.order_line.pk] > line.order_line.quantity:
+            return Receipt.Match.EXCESS
+    if any(line.order_line is None for line in lines):
+        return Receipt.Match.UNORDERED
+    return Receipt.Match.ORDERED
+
+
+def _take_in(lines: list[ReceiptLine], *, stamp: Stamp, site: Site) -> None:
+    supplier = places.of_site(site, kind=Place.Kind.SUPPLIER)
+    store = places.store(site)
+    moves = [
+        Posting(
+            material=line.material,
+            lot=line.lot,
+            source=supplier,
+            target=store,
+            quantity=line.accepted,
+            value_minor=line.value_minor,
+            reason=posting.Reason.RECEIPT,
+            receipt_line=line,
+        )
+        for line in lines
+        if line.accepted
+    ]
+    posting.post(moves, stamp=stamp)

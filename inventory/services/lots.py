@@ -1,0 +1,109 @@
+"""Lots: which are taken first, which are over age, and how a new one is named."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from django.utils.translation import gettext as _
+
+from estimates.models import Material
+from inventory.models import Lot, Supplier
+from inventory.services import texts
+from projects.errors import Refused
+
+
+class LotDiffers(Refused):
+    """A lot of this label is known with another date of make or another mass."""
+
+    code = "lot_differs"
+
+
+class OverAge(Refused):
+    """The lot is older than the material may be without a test."""
+
+    code = "over_age"
+
+
+@dataclass(frozen=True)
+class Heap:
+    """What lies of one lot at a place; `lot` is None for what came without one."""
+
+    lot: Lot | None
+    quantity: int
+
+
+def blocked(lot: Lot | None, *, material: Material, on_date: date) -> bool:
+    """Say whether a lot is over age on a day; one whose date of make is unknown is not."""
+    if lot is None or lot.made_date is None or material.shelf_days is None:
+        return False
+    return on_date > lot.made_date + timedelta(days=material.shelf_days)
+
+
+def oldest_first(heaps: Iterable[Heap]) -> list[Heap]:
+    """Put heaps in the order of use: what has no lot or no date of make first, then by date of make."""
+    return sorted(heaps, key=lambda heap: (_made(heap.lot), heap.lot.pk if heap.lot else 0))
+
+
+def _made(lot: Lot | None) -> date:
+    return lot.made_date if lot is not None and lot.made_date is not None else date.min
+
+
+def take(heaps: Iterable[Heap], *, quantity: int) -> list[Heap]:
+    """Take a quantity from heaps in their order; what they lack is simply not in the answer."""
+    taken = []
+    for heap in heaps:
+        if quantity <= 0:
+            break
+        part = min(heap.quantity, quantity)
+        if part > 0:
+            taken.append(Heap(heap.lot, part))
+            quantity -= part
+    return taken
+
+
+def of_delivery(
+    material: Material,
+    *,
+    supplier: Supplier,
+    label: str,
+    made_date: date | None,
+    measured_mg_per_mm: int | None,
+) -> Lot | None:
+    """Return the lot of a delivery, made or found by its label; None when nothing tells it apart.
+
+    Without a label the week of make names it. Refused with `lot_differs` when the label is known
+    with another date of make or another measured mass.
+    """
+    label = texts.fitting(label, most=60, field="lot_label") or (f"{made_date:%G-W%V}" if made_date else "")
+    if not label:
+        return None
+    lot, made = Lot.objects.get_or_create(
+        material=material,
+        supplier=supplier,
+        label=label,
+        defaults={
+            "firm_id": material.firm_id,
+            "made_date": made_date,
+            "measured_mg_per_mm": measured_mg_per_mm,
+        },
+    )
+    if not made:
+        _complete(lot, made_date=made_date, measured_mg_per_mm=measured_mg_per_mm)
+    return lot
+
+
+def _complete(lot: Lot, *, made_date: date | None, measured_mg_per_mm: int | None) -> None:
+    """Fill in what was not known of a lot; a fact that contradicts the known one is refused."""
+    given = {"made_date": made_date, "measured_mg_per_mm": measured_mg_per_mm}
+    for name, value in given.items():
+        known = getattr(lot, name)
+        if value is not None and known is not None and known != value:
+            message = _(
+                "Lot %(lot)s is known with %(known)s, not %(value)s. Give this load a label of its own."
+            )
+            raise LotDiffers(message % {"lot": lot.label, "known": known, "value": value}, field="lot_label")
+    news = {name: value for name, value in given.items() if value is not None and getattr(lot, name) is None}
+    if news:
+        Lot.objects.filter(pk=lot.pk).update(**news)

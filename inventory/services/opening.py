@@ -1,0 +1,136 @@
+"""Opening stock: what a firm had when it began, counted and valued."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+
+from django.utils.translation import gettext as _
+
+from estimates.models import Material, Pack
+from inventory.models import Lot, Place, StockSlip, StockSlipLine, Supplier
+from inventory.services import lots, measures, moments, places, posting, replan
+from inventory.services.posting import Posting, Stamp
+from inventory.services.usage import MOST_LINES, NoLines
+from projects.access import scope
+from projects.access.actor import Actor
+from projects.access.permissions import Permission
+from projects.errors import Refused
+from projects.models import Site
+from projects.services import numbers
+from projects.services.acts import business_act
+
+MOST_VALUE = 10**15
+
+
+class BadValue(Refused):
+    """A value below nothing or beyond any store."""
+
+    code = "bad_value"
+
+
+@dataclass(frozen=True)
+class OpeningLineAct:
+    """A material that was there, in packs when a pack is named, else in the unit, and what it is worth.
+
+    A lot is known by its supplier and its label or date of make.
+    """
+
+    material_id: int
+    amount: Decimal
+    value_minor: int
+    pack_id: int | None = None
+    unit: str = ""
+    supplier_id: int | None = None
+    lot_label: str = ""
+    made_date: date | None = None
+
+
+@dataclass(frozen=True)
+class OpeningAct:
+    """What a site's store held at the start."""
+
+    site_id: int
+    happened_at: datetime
+    lines: tuple[OpeningLineAct, ...]
+
+
+@business_act(result=StockSlip)
+def record(*, actor: Actor, act: OpeningAct, key: str, now: datetime) -> StockSlip:
+    """Take opening stock into a store at the value given; refused without lines or with a bad value."""
+    actor.require(Permission.MOVE_STOCK)
+    actor.require(Permission.SEE_MONEY)
+    moments.require_past(act.happened_at, now=now)
+    site = scope.get(Site.objects.all(), actor, pk=act.site_id)
+    if not 0 < len(act.lines) <= MOST_LINES:
+        message = _("Opening stock has between 1 and %(most)s lines; this has %(count)s.")
+        raise NoLines(message % {"most": MOST_LINES, "count": len(act.lines)}, field="lines")
+    slip = StockSlip(
+        firm_id=actor.firm_id,
+        site=site,
+        kind=StockSlip.Kind.OPENING,
+        happened_at=act.happened_at,
+        recorded_at=now,
+        recorded_by_id=actor.person_id,
+    )
+    source, target = places.of_site(site, kind=Place.Kind.OPENING), places.store(site)
+    rows = [
+        _line(line, position=n, actor=actor, source=source, target=target)
+        for n, line in enumerate(act.lines, start=1)
+    ]
+    slip.number = numbers.next_number(firm_id=actor.firm_id, kind="SL", now=now)
+    slip.save()
+    for row in rows:
+        row.slip = slip
+    StockSlipLine.objects.bulk_create(rows)
+    stamp = Stamp(actor=actor, happened_at=act.happened_at, now=now, key=key)
+    posting.post([_posting(row) for row in rows], stamp=stamp)
+    replan.soon(actor.firm_id, now=now)
+    return slip
+
+
+def _line(
+    line: OpeningLineAct, *, position: int, actor: Actor, source: Place, target: Place
+) -> StockSlipLine:
+    material = scope.get(Material.objects.all(), actor, pk=line.material_id)
+    measures.require_stocked(material)
+    pack = None if line.pack_id is None else scope.get(Pack.objects.all(), actor, pk=line.pack_id)
+    measure = measures.measure(material, pack=pack, unit=line.unit)
+    if not 0 <= line.value_minor <= MOST_VALUE:
+        raise BadValue(_("The value cannot be below 0 or this large. Check it."), field="value_minor")
+    return StockSlipLine(
+        position=position,
+        material=material,
+        lot=_lot(line, material=material, actor=actor),
+        source=source,
+        target=target,
+        quantity=measures.stock_of(line.amount, measure=measure, field="amount"),
+        value_minor=line.value_minor,
+    )
+
+
+def _lot(line: OpeningLineAct, *, material: Material, actor: Actor) -> Lot | None:
+    if line.supplier_id is None:
+        return None
+    supplier = scope.get(Supplier.objects.all(), actor, pk=line.supplier_id)
+    return lots.of_delivery(
+        material,
+        supplier=supplier,
+        label=line.lot_label,
+        made_date=line.made_date,
+        measured_mg_per_mm=None,
+    )
+
+
+def _posting(row: StockSlipLine) -> Posting:
+    return Posting(
+        material=row.material,
+        lot=row.lot,
+        source=row.source,
+        target=row.target,
+        quantity=row.quantity,
+        value_minor=row.value_minor,
+        reason=posting.Reason.OPENING,
+        slip_line=row,
+    )
