@@ -1,12 +1,20 @@
 """The design sheet: read it with every fault listed, write it, publish its schema."""
 
-import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
 from pydantic import TypeAdapter, ValidationError
 
-from estimates.calc import sheet_faults
+from estimates.calc import (
+    sheet_bar_checks,
+    sheet_draft,
+    sheet_faults,
+    sheet_mix_checks,
+    sheet_plan_checks,
+    sheet_spacing_checks,
+    sheet_text,
+)
+from estimates.calc.sheet_draft import Draft
 from estimates.calc.sheet_faults import Fault, SheetFaults
 from estimates.calc.sheet_parts import (
     Admixture,
@@ -25,6 +33,7 @@ from estimates.calc.sheet_parts import (
     SteelMethods,
 )
 from estimates.calc.sheet_types import Point
+from estimates.standards import load
 
 __all__ = [
     "Admixture",
@@ -45,21 +54,86 @@ __all__ = [
     "SpacingRule",
     "SteelMethods",
     "read",
+    "schema",
     "to_json",
 ]
 
+_PROFILE: Final = "is"
 _SHEET: Final = TypeAdapter(DesignSheet)
+_SCHEMA_ADDRESS: Final = "https://json-schema.org/draft/2020-12/schema"
 
 
 def read(data: Mapping[str, Any] | str) -> DesignSheet:
-    """Reads a design sheet and refuses it with every fault at once."""
-    raw = json.loads(data) if isinstance(data, str) else data
+    """Reads a design sheet and lists every fault at once; nothing is repaired.
+
+    Source: the published schema `design-sheet.schema.json`, and the checks of form, plan, bars and mix.
+
+    Args:
+        data: the sheet as JSON text, or as the data that JSON gives; lengths [mm].
+
+    Returns:
+        The sheet; the take-off accepts every sheet that this returns.
+
+    Raises:
+        SheetFaults: every fault with its path in the sheet, a code, and a sentence that says what to do.
+
+    >>> try:
+    ...     read({"schema": "pourtally-design/1", "thickness_mm": -5})
+    ... except SheetFaults as refused:
+    ...     [fault.message for fault in refused.faults if fault.path == "thickness_mm"]
+    ['thickness_mm -5 must be at least 1 mm; correct the number']
+    """
+    raw = sheet_text.load(data) if isinstance(data, str) else data
+    raw = dict(raw) if isinstance(raw, Mapping) else raw
     try:
-        return _SHEET.validate_python(raw)
+        sheet = _SHEET.validate_python(raw)
     except ValidationError as error:
-        raise SheetFaults(sheet_faults.from_validation(error)) from None
+        formal = sheet_faults.from_validation(error)
+        draft = sheet_draft.of_data(raw) if isinstance(raw, dict) else sheet_draft.Draft()
+        known = isinstance(raw, dict) and raw.get("profile") == _PROFILE
+        raise SheetFaults([*formal, *_meant(draft, profile_known=known)]) from None
+    faults = list(_meant(sheet_draft.of_sheet(sheet), profile_known=True))
+    if faults:
+        raise SheetFaults(faults)
+    return sheet
 
 
-def to_json(design: DesignSheet) -> str:
-    """Writes the sheet so that `read` gives it back."""
-    return _SHEET.dump_json(design, indent=2).decode()
+def to_json(sheet: DesignSheet) -> str:
+    """Writes a sheet as JSON text that `read` gives back; the same design always gives the same text.
+
+    Source: derived: fields in the order of the schema, fields left out stay out, whole numbers written whole.
+
+    Args:
+        sheet: the sheet.
+
+    Returns:
+        The text.
+
+    >>> from importlib.resources import files
+    >>> text = files("estimates").joinpath("examples/roof-over-ridge-house.json").read_text(encoding="utf-8")
+    >>> read(to_json(read(text))) == read(text)
+    True
+    """
+    return sheet_text.dump(_SHEET.dump_python(sheet, mode="json", exclude_none=True))
+
+
+def schema() -> dict[str, Any]:
+    """The JSON Schema of a design sheet, generated from the dataclasses: titles, meanings, units, bounds.
+
+    Source: derived: JSON Schema draft 2020-12.
+
+    Returns:
+        The schema as data.
+
+    >>> schema()["properties"]["thickness_mm"]["description"]
+    'Thickness of the slab [mm].'
+    """
+    return {"$schema": _SCHEMA_ADDRESS, **_SHEET.json_schema()}
+
+
+def _meant(draft: Draft, *, profile_known: bool) -> Iterator[Fault]:
+    profile = load.profile(_PROFILE) if profile_known else None
+    yield from sheet_plan_checks.faults(draft)
+    yield from sheet_mix_checks.faults(draft, profile=profile)
+    yield from sheet_bar_checks.faults(draft, profile=profile)
+    yield from sheet_spacing_checks.faults(draft, profile=profile)

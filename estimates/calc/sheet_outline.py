@@ -90,31 +90,22 @@ def area_shared_mm2(one: Sequence[Point], *, other: Sequence[Point]) -> float:
     return _area_mm2(one, other=other, operation=pyclipper.CT_INTERSECTION)
 
 
-def strip(start: Point, *, end: Point, width_mm: float) -> tuple[Point, ...]:
-    """Corners of the strip that a beam covers in plan, its ends square to the centre line.
+def holds(outline: Sequence[Point], *, point: Point) -> bool:
+    """Whether a place lies inside an outline or on its edge.
 
-    Source: derived: plane geometry.
+    Source: derived: point in polygon, exact on the grid.
 
     Args:
-        start: one end of the centre line [mm].
-        end: the other end [mm], not the same place.
-        width_mm: width of the beam [mm].
+        outline: corners [mm], shape (n, 2).
+        point: the place [mm].
 
     Returns:
-        Four corners [mm].
+        True inside and on the edge.
 
-    >>> strip(Point(0, 0), end=Point(1000, 0), width_mm=230)[0]
-    Point(x=0.0, y=-115.0)
+    >>> holds([Point(0, 0), Point(1000, 0), Point(1000, 1000), Point(0, 1000)], point=Point(1000, 500))
+    True
     """
-    length = math.hypot(end.x - start.x, end.y - start.y)
-    across_x = -(end.y - start.y) / length * width_mm / 2
-    across_y = (end.x - start.x) / length * width_mm / 2
-    return (
-        Point(start.x - across_x, start.y - across_y),
-        Point(end.x - across_x, end.y - across_y),
-        Point(end.x + across_x, end.y + across_y),
-        Point(start.x + across_x, start.y + across_y),
-    )
+    return bool(pyclipper.PointInPolygon(_on_grid([point])[0], _on_grid(outline)))
 
 
 def place(point: Point) -> str:

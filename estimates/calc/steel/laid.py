@@ -74,7 +74,7 @@ def work_out(rule: SpacingRule, *, sheet: DesignSheet, context: Context) -> Mark
     >>> bottom = {"mark": "S9", "size_mm": 10, "direction": "x", "spacing_mm": 150, "layer": "bottom"}
     >>> context = schedule.context_of(roof, profile=load.profile("is"))
     >>> work_out(SpacingRule(**bottom), sheet=roof, context=context).pieces[0]
-    Piece(length_mm=9160.0, count=46)
+    Piece(length_mm=9160.0, count=44)
     """
     across = counted(rule, sheet=sheet, rules=context.rules)
     cover = rule.end_cover_mm or sheet.cover_mm

@@ -1,0 +1,122 @@
+"""The parts of a design sheet that can be read, so that a fault in one does not hide those of the others."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any, Final, TypeVar
+
+from pydantic import TypeAdapter, ValidationError
+
+from estimates.calc import sheet_types as types
+from estimates.calc.sheet_parts import (
+    BarMark,
+    Beam,
+    DesignedMix,
+    DesignSheet,
+    Mix,
+    NominalVolumeMix,
+    Opening,
+    SpacingRule,
+    SteelMethods,
+)
+from estimates.calc.sheet_types import Point
+
+T = TypeVar("T")
+
+_OUTLINE: Final[TypeAdapter[tuple[Point, ...]]] = TypeAdapter(types.Outline)
+_SECTION: Final[TypeAdapter[float]] = TypeAdapter(types.Section)
+_COVER: Final[TypeAdapter[float]] = TypeAdapter(types.Cover)
+_MIX: Final[TypeAdapter[NominalVolumeMix | DesignedMix]] = TypeAdapter(Mix)
+_METHODS: Final = TypeAdapter(SteelMethods)
+_OPENING: Final = TypeAdapter(Opening)
+_BEAM: Final = TypeAdapter(Beam)
+_BAR: Final = TypeAdapter(BarMark)
+_RULE: Final = TypeAdapter(SpacingRule)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draft:
+    """What could be read of a sheet: None or left out where the schema already found a fault.
+
+    Things in lists keep their index in the sheet. `beam_cover_given` tells a missing cover from a faulty one.
+    """
+
+    outline: tuple[Point, ...] | None = None
+    thickness_mm: float | None = None
+    cover_mm: float | None = None
+    beam_cover_mm: float | None = None
+    beam_cover_given: bool = False
+    mix: NominalVolumeMix | DesignedMix | None = None
+    steel_methods: SteelMethods = field(default_factory=SteelMethods)
+    openings: Mapping[int, Opening] = field(default_factory=dict)
+    beams: Mapping[int, Beam] = field(default_factory=dict)
+    bars: Mapping[int, BarMark] = field(default_factory=dict)
+    spacing_rules: Mapping[int, SpacingRule] = field(default_factory=dict)
+
+
+def of_sheet(sheet: DesignSheet) -> Draft:
+    """All parts of a sheet that has no fault of form.
+
+    Source: derived: the sheet's own parts.
+
+    Args:
+        sheet: the sheet, its meaning not yet checked.
+
+    Returns:
+        The parts.
+    """
+    return Draft(
+        outline=sheet.outline,
+        thickness_mm=sheet.thickness_mm,
+        cover_mm=sheet.cover_mm,
+        beam_cover_mm=sheet.beam_cover_mm,
+        beam_cover_given=sheet.beam_cover_mm is not None,
+        mix=sheet.mix,
+        steel_methods=sheet.steel_methods,
+        openings=dict(enumerate(sheet.openings)),
+        beams=dict(enumerate(sheet.beams)),
+        bars=dict(enumerate(sheet.bars)),
+        spacing_rules=dict(enumerate(sheet.spacing_rules)),
+    )
+
+
+def of_data(data: Mapping[str, Any]) -> Draft:
+    """The parts of raw data that can be read, each by itself.
+
+    Source: derived: the types of the sheet's parts.
+
+    Args:
+        data: a sheet as data, with faults of form in it.
+
+    Returns:
+        The readable parts.
+
+    >>> of_data({"thickness_mm": 125, "cover_mm": "20"}).thickness_mm
+    125.0
+    """
+    return Draft(
+        outline=_read(_OUTLINE, data.get("outline")),
+        thickness_mm=_read(_SECTION, data.get("thickness_mm")),
+        cover_mm=_read(_COVER, data.get("cover_mm")),
+        beam_cover_mm=_read(_COVER, data.get("beam_cover_mm")),
+        beam_cover_given=data.get("beam_cover_mm") is not None,
+        mix=_read(_MIX, data.get("mix")),
+        steel_methods=_read(_METHODS, data.get("steel_methods")) or SteelMethods(),
+        openings=_read_each(_OPENING, data.get("openings"), most=types.MAX_OPENINGS),
+        beams=_read_each(_BEAM, data.get("beams"), most=types.MAX_BEAMS),
+        bars=_read_each(_BAR, data.get("bars"), most=types.MAX_BARS),
+        spacing_rules=_read_each(_RULE, data.get("spacing_rules"), most=types.MAX_SPACING_RULES),
+    )
+
+
+def _read(kind: TypeAdapter[T], value: object) -> T | None:
+    try:
+        return kind.validate_python(value)
+    except ValidationError:
+        return None
+
+
+def _read_each(kind: TypeAdapter[T], value: object, *, most: int) -> dict[int, T]:
+    if not isinstance(value, list | tuple):
+        return {}
+    parts = ((index, _read(kind, item)) for index, item in enumerate(value[:most]))
+    return {index: part for index, part in parts if part is not None}

@@ -1,0 +1,77 @@
+"""Checks of a design sheet's spacing rules: sizes, regions, room between the covers."""
+
+from collections.abc import Iterator
+from typing import Final
+
+from estimates.calc import sheet_bar_checks as bar_checks
+from estimates.calc import sheet_outline as outlines
+from estimates.calc import spacing
+from estimates.calc.sheet_draft import Draft
+from estimates.calc.sheet_faults import Fault, show
+from estimates.calc.sheet_parts import SpacingRule
+from estimates.standards.values import Profile
+
+_MOST_BARS: Final = 20_000
+
+
+def faults(draft: Draft, *, profile: Profile | None) -> Iterator[Fault]:
+    """Finds what is impossible in the spacing rules of a sheet.
+
+    Source: derived: plane geometry and the profile's bar table; no limit of a code is tested here.
+
+    Args:
+        draft: the parts of the sheet that could be read.
+        profile: the standards profile, None when the sheet names none.
+
+    Returns:
+        The faults in the order of the sheet.
+
+    >>> list(faults(Draft(), profile=None))
+    []
+    """
+    for index, rule in draft.spacing_rules.items():
+        path, name = f"spacing_rules[{index}]", f"spacing_rules[{index}] {rule.mark}"
+        yield from bar_checks.unknown_size(rule.size_mm, name=name, path=path, profile=profile)
+        yield from _region(rule, name=name, path=path, draft=draft)
+    yield from _spread(draft)
+
+
+def _region(rule: SpacingRule, *, name: str, path: str, draft: Draft) -> Iterator[Fault]:
+    if rule.region is None:
+        return
+    shape = outlines.faults_of(rule.region)
+    for code, sentence in shape:
+        yield Fault(f"{path}.region", code, f"{name}: its region {sentence}")
+    if shape or draft.outline is None or outlines.faults_of(draft.outline):
+        return
+    outside = outlines.area_outside_mm2(rule.region, outer=draft.outline)
+    if outside:
+        yield Fault(
+            f"{path}.region",
+            "region_off_slab",
+            f"{name}: {outside / 1e6:.4g} m² of its region lie outside the slab's outline; end it there",
+        )
+
+
+def _spread(draft: Draft) -> Iterator[Fault]:
+    """Each rule leaves room between its covers, and all together stay within the limit."""
+    if draft.outline is None or draft.cover_mm is None:
+        return
+    total = 0.0
+    for index, rule in draft.spacing_rules.items():
+        cover = rule.end_cover_mm or draft.cover_mm
+        extent = spacing.extent_mm(rule.region or draft.outline, direction=rule.direction)
+        total += extent / rule.spacing_mm + 2
+        if extent <= 2 * cover:
+            yield Fault(
+                f"spacing_rules[{index}]",
+                "no_length_left",
+                f"spacing_rules[{index}] {rule.mark}: two covers of {show(cover)} mm leave nothing of the "
+                f"{show(extent)} mm across its bars; correct region, direction or cover",
+            )
+    if total > _MOST_BARS:
+        yield Fault(
+            "spacing_rules",
+            "too_many_bars",
+            f"the spacing rules give more than {_MOST_BARS} bars; correct a spacing_mm, it is in mm",
+        )
