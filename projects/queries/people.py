@@ -14,3 +14,17 @@ def actor_of(person: Person | AnonymousUser) -> Actor | None:
     if not isinstance(person, Person) or not person.is_active:
         return None
     return actors.for_person(person)
+
+
+def actor_named(username: str) -> Actor:
+    """Return the actor of a person by sign-in name; KeyError when nobody of that name has a firm."""
+    person = Person.objects.filter(username=username).first()
+    found = actors.for_person(person) if person else None
+    if found is None:
+        raise KeyError(username)
+    return found
+
+
+def anybody() -> bool:
+    """Say whether anybody can sign in at all."""
+    return Person.objects.exists()
