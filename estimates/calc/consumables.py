@@ -4,7 +4,7 @@ from typing import Final
 
 from estimates.calc.derivation import Input, Quantity, cited
 from estimates.calc.sheet_parts import Curing
-from estimates.standards.load import Profile
+from estimates.standards.load import Profile, Value
 
 _TOP: Final = "top of the slab"
 
@@ -40,7 +40,7 @@ def binding_wire(steel_mass: Input, *, profile: Profile) -> Quantity:
     )
 
 
-def least_days(curing: Curing, *, profile: Profile) -> Input:
+def least_days(curing: Curing, *, profile: Profile) -> Value:
     """Days that the profile asks the slab to be kept wet; an unknown cement counts as blended.
 
     Source: `curing.days` of the standards data (IS 456 cl. 13.5.1: 7, 10 or 14 days by cement and weather).
@@ -58,9 +58,7 @@ def least_days(curing: Curing, *, profile: Profile) -> Input:
     10.0
     """
     cement = "opc" if curing.cement == "opc" else "blended"
-    return cited(
-        profile.value(f"curing.days.{cement}_hot_dry" if curing.hot_dry else f"curing.days.{cement}")
-    )
+    return profile.value(f"curing.days.{cement}_hot_dry" if curing.hot_dry else f"curing.days.{cement}")
 
 
 def days(curing: Curing, *, profile: Profile) -> Input:
@@ -81,7 +79,7 @@ def days(curing: Curing, *, profile: Profile) -> Input:
     """
     if curing.days is not None:
         return Input(float(curing.days), "day", "drawing: curing")
-    return least_days(curing, profile=profile)
+    return cited(least_days(curing, profile=profile))
 
 
 def curing_water(area: Input, *, curing: Curing, profile: Profile) -> Quantity:

@@ -1,0 +1,45 @@
+"""Casting checks of a design sheet against the profile's limits. A finding never changes a quantity."""
+
+from collections.abc import Iterator
+
+from estimates.calc import check_concrete, check_site
+from estimates.calc.finding import Finding, Severity
+from estimates.calc.sheet_parts import DesignSheet
+from estimates.calc.steel import schedule
+from estimates.standards.load import Profile
+
+__all__ = ["Finding", "Severity", "find"]
+
+
+def find(sheet: DesignSheet, *, profile: Profile) -> tuple[Finding, ...]:
+    """Checks a design sheet.
+
+    Source: the profile's limits, each cited in its finding. A limit known from memory or from practice can at
+    most warn.
+
+    Args:
+        sheet: the design sheet, as its reader accepted it.
+        profile: the standards profile.
+
+    Returns:
+        The findings: those that stop first, then warnings, then notes.
+
+    Raises:
+        ValueError: the profile lacks the sheet's mix method or a bar size.
+    """
+    ranks = list(Severity)
+    return tuple(sorted(_all(sheet, profile=profile), key=lambda found: ranks.index(found.severity)))
+
+
+def _all(sheet: DesignSheet, *, profile: Profile) -> Iterator[Finding]:
+    yield from check_concrete.exposure(sheet, profile=profile)
+    yield from check_concrete.cement(sheet, profile=profile)
+    yield from check_concrete.nominal(sheet, profile=profile)
+    yield from check_concrete.thickness(sheet, profile=profile)
+    yield from check_site.drawing(sheet)
+    yield from check_site.curing(sheet, profile=profile)
+    yield from check_site.allowance(sheet, profile=profile)
+    yield from check_site.openings(sheet)
+    bars = schedule.compute(sheet, profile=profile)
+    yield from check_site.schedule_questions(bars)
+    yield from check_site.cutting_of_bars(sheet, schedule=bars, profile=profile)
