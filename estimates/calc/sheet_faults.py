@@ -7,7 +7,9 @@ from typing import Any, Final
 from pydantic import ValidationError
 
 _LONGEST_VALUE: Final = 60
+_KEY: Final = "[key]"
 _UNION_TAGS: Final = frozenset({"nominal_volume", "designed"})
+_PLACES: Final = frozenset({"outline", "region", "start", "end"})
 _UNITS: Final = (
     ("_kg_m3", "kg/m³"),
     ("_kg_l", "kg/L"),
@@ -54,7 +56,7 @@ def path_of(location: Sequence[int | str]) -> str:
         if isinstance(step, int):
             path += f"[{step}]"
         else:
-            path += f".{step}" if path else step
+            path += f".{_text(step)}" if path else _text(step)
     return path
 
 
@@ -69,8 +71,8 @@ def show(value: object) -> str:
     Returns:
         Its text.
 
-    >>> show("a" * 100)
-    "'aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa…"
+    >>> show(125.0), show("a" * 5)
+    ('125', "'aaaaa'")
     """
     if isinstance(value, float) and value.is_integer() and abs(value) < 1e15:
         return str(int(value))
@@ -80,18 +82,16 @@ def show(value: object) -> str:
         return "a group of fields"
     if isinstance(value, list | tuple):
         return f"a list of {len(value)}"
-    text = ascii(value) if not str(value).isprintable() else repr(value)
-    return text if len(text) < _LONGEST_VALUE else text[: _LONGEST_VALUE - 1] + "…"
+    return f"'{_text(value)}'" if isinstance(value, str) else _text(repr(value))
 
 
-def from_validation(error: ValidationError, *, below: Sequence[int | str] = ()) -> list[Fault]:
+def from_validation(error: ValidationError) -> list[Fault]:
     """Turns the faults of the schema into ours: field, value, bound and remedy in one sentence.
 
     Source: derived: the bounds are those of the sheet's types.
 
     Args:
-        error: what the validation found.
-        below: place in the sheet of the part that was validated.
+        error: what the validation of a whole sheet found.
 
     Returns:
         The faults in the order of the sheet. A list that is short only because its items are faulty is
@@ -99,46 +99,62 @@ def from_validation(error: ValidationError, *, below: Sequence[int | str] = ()) 
 
     >>> from pydantic import TypeAdapter
     >>> try:
-    ...     TypeAdapter(int).validate_python("x", strict=True)
+    ...     TypeAdapter(dict[str, int]).validate_python({"days": "x"}, strict=True)
     ... except ValidationError as error:
-    ...     from_validation(error, below=["thickness_mm"])[0].message
-    "thickness_mm 'x' must be a whole number; write it without quotation marks"
+    ...     from_validation(error)[0].message
+    "days 'x' must be a whole number; write it without quotation marks or decimals"
     """
     found = []
     for row in error.errors(include_url=False):
-        location = [*below, *(step for step in row["loc"] if step not in _UNION_TAGS and step != "[key]")]
+        location = _location(row["loc"])
         context: Mapping[str, Any] = row.get("ctx", {})
         if row["type"] == "too_short" and len(row["input"]) >= context["min_length"]:
             continue
         code, sentence = _sentence(row["type"], context, location=location, value=row["input"])
-        found.append(Fault(path_of(location), code, sentence))
+        found.append(Fault(path_of([step for step in location if step != _KEY]), code, sentence))
     return found
+
+
+def _location(steps: Sequence[int | str]) -> list[int | str]:
+    """The place in the sheet: the mix's kind, which the validation puts into the way, is no step of it."""
+    tagged = len(steps) > 1 and steps[0] == "mix" and steps[1] in _UNION_TAGS
+    return [*steps[:1], *steps[2:]] if tagged else list(steps)
 
 
 def _sentence(
     kind: str, context: Mapping[str, Any], *, location: Sequence[int | str], value: object
 ) -> tuple[str, str]:
+    if location and location[-1] == _KEY:
+        return "unknown_field", f"{show(value)} is no name here; use {context.get('expected', 'text')}"
     name = _name(location)
     if kind == "missing":
         return "missing", f"{name} is missing; add it"
     if kind in {"unexpected_keyword_argument", "invalid_key"}:
         return "unknown_field", f"{name} is not a field of this sheet; take it out or correct its spelling"
     code, demand = _demand(kind, context, unit=_unit(location))
-    return code, f"{name} {show(value)} {demand}"
+    shown = repr(value) if kind == "int_type" and isinstance(value, float) else show(value)
+    return code, f"{name} {shown} {demand}"
 
 
 def _demand(kind: str, context: Mapping[str, Any], *, unit: str) -> tuple[str, str]:
     for rule, code, words in _BOUNDS:
         if rule in context:
-            return code, words.format(bound=show(context[rule]), unit=unit).replace(" ;", ";")
+            bound = context[rule] if isinstance(context[rule], str) else show(context[rule])
+            return code, words.format(bound=bound, unit=unit).replace(" ;", ";")
     return _KINDS.get(kind, ("wrong_type", "has the wrong form; write it as the published schema says"))
+
+
+def _text(value: str) -> str:
+    """One line that any output can hold, cut when long."""
+    text = value if value.isprintable() else ascii(value)[1:-1]
+    return text if len(text) < _LONGEST_VALUE else text[: _LONGEST_VALUE - 1] + "…"
 
 
 _BOUNDS: Final = (
     ("ge", "too_small", "must be at least {bound} {unit}; correct the number"),
     ("gt", "too_small", "must be more than {bound} {unit}; correct the number"),
     ("le", "too_large", "must be at most {bound} {unit}; correct the number"),
-    ("expected_tags", "not_a_choice", "must have a kind out of {bound}; choose one"),
+    ("expected_tags", "not_a_choice", "must have a kind, one of {bound}; choose one"),
     ("expected", "not_a_choice", "must be {bound}; choose one of these"),
     ("min_length", "too_short", "must have at least {bound} entries; complete it"),
     ("max_length", "too_long", "must have at most {bound} entries or characters; shorten or split it"),
@@ -152,13 +168,13 @@ _LISTS = ("wrong_type", "must be a list in square brackets; correct it")
 _GROUPS = ("wrong_type", "must be a group of named fields in braces; correct it")
 _KINDS: Final = {
     "float_type": ("wrong_type", "must be a number; write it without quotation marks"),
-    "int_type": ("wrong_type", "must be a whole number; write it without quotation marks"),
+    "int_type": ("wrong_type", "must be a whole number; write it without quotation marks or decimals"),
     "finite_number": ("not_finite", "must be a finite number; write the real figure"),
     "bool_type": ("wrong_type", "must be true or false; write one of them without quotation marks"),
     "string_type": ("wrong_type", "must be text; write it in quotation marks"),
     "string_unicode": ("wrong_type", "must be readable text; write it again"),
     "string_pattern_mismatch": ("bad_text", _FORM),
-    "value_error": ("bad_date", "must be a calendar date; write it as 2026-03-12"),
+    "bad_date": ("bad_date", "must be a calendar date; write it as 2026-03-12"),
     "date_from_datetime_parsing": ("bad_date", "must be a calendar date; write it as 2026-03-12"),
     "tuple_type": _LISTS,
     "named_tuple_type": _LISTS,
@@ -170,17 +186,16 @@ _KINDS: Final = {
 
 
 def _name(location: Sequence[int | str]) -> str:
-    names = [step for step in location if isinstance(step, str)]
-    if not location or not names:
+    """The field, and the entry when the fault is in one of a list, as "outline entry 3"."""
+    field = next((step for step in reversed(location) if isinstance(step, str)), None)
+    if field is None:
         return "the sheet"
     last = location[-1]
-    return names[-1] if isinstance(last, str) else f"{names[-1]} entry {last + 1}"
+    return f"{_text(field)} entry {last + 1}" if isinstance(last, int) else _text(field)
 
 
 def _unit(location: Sequence[int | str]) -> str:
-    for step in reversed(location):
-        if isinstance(step, str):
-            if step in {"outline", "region", "start", "end"} or "dimensions" in location:
-                return "mm"
-            return next((unit for ending, unit in _UNITS if step.endswith(ending)), "")
-    return ""
+    field = next((step for step in reversed(location) if isinstance(step, str)), "")
+    if field in _PLACES or "dimensions" in location:
+        return "mm"
+    return next((unit for ending, unit in _UNITS if field.endswith(ending)), "")

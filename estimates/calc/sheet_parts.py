@@ -4,14 +4,25 @@ Lengths are in millimetres throughout. Unknown fields are refused everywhere.
 """
 
 from collections.abc import Mapping
-from typing import Annotated, Literal, NamedTuple
+from typing import Annotated, Final, Literal, NamedTuple
 
 from pydantic import BeforeValidator, ConfigDict, Field
 from pydantic.dataclasses import dataclass
 
 from estimates.calc import sheet_types as types
 
-_STRICT = ConfigDict(extra="forbid", use_attribute_docstrings=True, allow_inf_nan=False)
+_UNITS: Final = frozenset({"mm", "kg", "m3", "l", "ml", "deg"})
+
+
+def _title(name: str, _field: object) -> str:
+    """A field's name as a label: "dose_ml_per_bag" reads "Dose per bag"; its description has the unit."""
+    words = " ".join(word for word in name.split("_") if word not in _UNITS)
+    return words[:1].upper() + words[1:]
+
+
+_STRICT = ConfigDict(
+    extra="forbid", use_attribute_docstrings=True, allow_inf_nan=False, field_title_generator=_title
+)
 
 
 @dataclass(frozen=True, kw_only=True, config=_STRICT)
@@ -156,10 +167,9 @@ class BarMark:
     size_mm: types.BarSize
     """Nominal diameter [mm]."""
     shape: types.Shape
-    """straight (A), l (A, B), u (legs A and C, back B), stirrup (closed, A by B),
-    cranked (run B, rise D between centre lines, and where the ends turn at 90° legs A and C)."""
+    """straight (A), l (A, B), u (legs A, C, back B), stirrup (A by B), cranked (run B, rise D, legs A, C)."""
     dimensions: Mapping[types.Dimension, types.Length]
-    """Dimensions by letter, out to out as schedules print them [mm]."""
+    """Dimensions by letter, out to out as schedules print them; a rise between centre lines [mm]."""
     per_member: types.Count | None = None
     """Bars in one member as the schedule prints it; it wins over the counting rule."""
     members: types.Count = 1

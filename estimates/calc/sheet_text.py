@@ -41,8 +41,8 @@ def load(text: str) -> Any:
         _refuse("too_deep", "the sheet nests groups too deep; write it as the published schema says")
     except SheetFaults:
         raise
-    except ValueError as error:
-        _refuse("not_json", f"the sheet holds a number that cannot be read ({error}); correct it")
+    except ValueError:  # Python refuses whole numbers of several thousand digits
+        _refuse("too_large", "the sheet holds a number of thousands of digits; write the real figure")
 
 
 def dump(data: Any) -> str:

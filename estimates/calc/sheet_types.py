@@ -9,6 +9,7 @@ from datetime import date
 from typing import Annotated, Final, Literal, NamedTuple
 
 from pydantic import BeforeValidator, Field
+from pydantic_core import PydanticCustomError
 
 MAX_SHEET_CHARACTERS: Final = 4_000_000
 MAX_OUTLINE_POINTS: Final = 500
@@ -103,19 +104,23 @@ class Point(NamedTuple):
 
 def refuse_lookalike(value: object) -> object:
     """Whole numbers only: true and 45.0 would pass for 1 and 45 in a list of allowed numbers."""
-    return value if type(value) is int else repr(value)
+    if type(value) is int:
+        return value
+    raise PydanticCustomError("int_type", "not a whole number")
 
 
 def only_iso_date(value: object) -> object:
     """A date is written 2026-03-12; a bare number would pass for seconds since 1970."""
     if type(value) is date or (isinstance(value, str) and _ISO_DATE.fullmatch(value)):
         return value
-    raise ValueError("not a date as 2026-03-12")
+    raise PydanticCustomError("bad_date", "not a date as 2026-03-12")
 
 
 def refuse_mapping(value: object) -> object:
     """A point is [x, y] and nothing else: a mapping would be a second way to write the same."""
-    return None if isinstance(value, dict) else value
+    if isinstance(value, dict):
+        raise PydanticCustomError("tuple_type", "not a list")
+    return value
 
 
 Dated = Annotated[date, BeforeValidator(only_iso_date)]
