@@ -8,8 +8,9 @@ from django.conf import settings
 from django.utils.module_loading import import_string
 
 JOBS = {
-    "estimates.derive_requirements": "estimates.tasks.derive_requirements",
-    "inventory.plan": "inventory.tasks.plan",
+    "estimates.requirements": "estimates.tasks.derive_requirements",
+    "inventory.plan": "inventory.tasks.make_plan",
+    "inventory.send_order": "inventory.tasks.send_order",
     "deploy.trial": "deploy.jobs.trial",
 }
 

@@ -1,0 +1,133 @@
+"""Purchase orders as people read them: the list, one order with what has come, and the supplier's letter."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from django.db.models import Count, Q, QuerySet, Sum
+
+from estimates.models import Requirement
+from inventory.models import OrderLine, PurchaseOrder
+from projects.access import scope
+from projects.access.actor import Actor
+from projects.models import IdempotencyKey
+
+PAGE = 50
+MOST_ROWS = 200
+
+State = PurchaseOrder.State
+
+GOOD = Sum("receipt_lines__accepted", filter=Q(receipt_lines__receipt__reversed_at__isnull=True))
+"""Stock units accepted against an order line, receipts taken back left out."""
+
+
+@dataclass(frozen=True)
+class Letter:
+    """An order as its supplier reads it."""
+
+    number: str
+    firm: str
+    site: str
+    place: str
+    supplier: str
+    email: str
+    expected_date: date
+    total_minor: int
+    lines: tuple[OrderLine, ...]
+
+
+@dataclass(frozen=True)
+class Line:
+    """A line with what has come of it, in stock units."""
+
+    row: OrderLine
+    good: int
+    late_days: int
+
+    @property
+    def left(self) -> int:
+        """Stock units still to come, 0 when the line is complete."""
+        return max(self.row.quantity - self.good, 0)
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """Which orders to list: of these states and this site, or all; `start` and `count` bound the page."""
+
+    states: tuple[str, ...] = ()
+    site_id: int | None = None
+    start: int = 0
+    count: int = PAGE
+
+
+def listing(actor: Actor, *, wanted: Wanted) -> QuerySet[PurchaseOrder]:
+    """Which orders are there, newest first, with their lines counted."""
+    rows = scope.visible(PurchaseOrder.objects.all(), actor)
+    if wanted.states:
+        rows = rows.filter(state__in=wanted.states)
+    if wanted.site_id is not None:
+        rows = rows.filter(site_id=wanted.site_id)
+    rows = rows.select_related("site", "supplier").annotate(line_count=Count("lines"))
+    end = wanted.start + min(wanted.count, MOST_ROWS)
+    return rows.order_by("-created_at", "-id")[wanted.start : end]
+
+
+def how_many(actor: Actor) -> dict[str, int]:
+    """How many orders are in each state."""
+    rows = scope.visible(PurchaseOrder.objects.all(), actor).values_list("state")
+    return dict(rows.annotate(number=Count("pk")).order_by("state"))
+
+
+def one(actor: Actor, order_id: int) -> PurchaseOrder:
+    """Which order is this; refused with NotFound when it is not the actor's to see."""
+    rows = PurchaseOrder.objects.select_related("site", "supplier", "created_by", "approved_by", "firm")
+    return scope.get(rows, actor, pk=order_id)
+
+
+def lines(actor: Actor, order: PurchaseOrder) -> list[Line]:
+    """What does the order ask for, and what has come of it; late when it comes after its pour needs it."""
+    rows = scope.visible(OrderLine.objects.filter(order=order), actor)
+    rows = rows.select_related("material", "pack", "pour__slab").annotate(good=GOOD)
+    needed = {
+        (pour_id, material_id): need_date
+        for pour_id, material_id, need_date in Requirement.objects.filter(
+            pour__order_lines__order=order
+        ).values_list("pour_id", "material_id", "need_date")
+    }
+    found = []
+    for row in rows.order_by("position"):
+        need_date = needed.get((row.pour_id or 0, row.material_id))
+        late = (order.expected_date - need_date).days if need_date else 0
+        found.append(Line(row=row, good=row.good or 0, late_days=max(late, 0)))
+    return found
+
+
+def letter(actor: Actor, order_id: int) -> Letter | None:
+    """What is mailed to the supplier; None when it was mailed, is no longer wanted, or has no address."""
+    order = scope.get(PurchaseOrder.objects.select_related("site", "supplier", "firm"), actor, pk=order_id)
+    if not order.supplier.email or order.state in {State.DRAFT, State.APPROVED, State.CANCELLED}:
+        return None
+    if IdempotencyKey.objects.filter(firm_id=actor.firm_id, key=mailed_key(order_id)).exists():
+        return None
+    return Letter(
+        number=order.number,
+        firm=order.firm.name,
+        site=order.site.name,
+        place=order.site.place,
+        supplier=order.supplier.name,
+        email=order.supplier.email,
+        expected_date=order.expected_date,
+        total_minor=order.total_minor,
+        lines=tuple(order.lines.select_related("material", "pack").order_by("position")),
+    )
+
+
+def mailed_key(order_id: int) -> str:
+    """Name the act that keeps on record that an order was mailed."""
+    return f"order-mailed:{order_id}"
+
+
+def was_mailed(actor: Actor, order_id: int) -> bool:
+    """Has the order's e-mail left."""
+    return scope.visible(IdempotencyKey.objects.filter(key=mailed_key(order_id)), actor).exists()

@@ -1,0 +1,44 @@
+"""Background jobs of inventory: each turns its payload into service calls and is safe to do twice."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from django.core.mail import EmailMessage
+from django.template.loader import render_to_string
+from django.utils.translation import gettext as _
+
+from inventory.queries import orders as order_rows
+from inventory.services import orders, planning, replan
+from projects.access import actor as actors
+
+
+def make_plan(*, firm_id: int, key: str, now: datetime) -> None:
+    """Make the firm's reorder plan again."""
+    planning.make_plan(actor=actors.for_jobs(firm_id), act=planning.PlanAct(), key=key, now=now)
+
+
+def plan_nightly(*, now: datetime) -> None:
+    """Ask for every firm's plan of its new day; called any number of times, each day is asked for once."""
+    replan.every_firm(now=now)
+
+
+def send_order(*, firm_id: int, order_id: int, key: str, now: datetime) -> None:
+    """Mail an order to its supplier, once it is on record that it has left never again.
+
+    A worker that dies between the mail and the record leads to a second mail; both carry the same Message-ID,
+    so that the supplier's mail program shows one.
+    """
+    actor = actors.for_jobs(firm_id)
+    letter = order_rows.letter(actor, order_id)
+    if letter is None:
+        return
+    context = {"letter": letter, "frame": {"locale": actor.locale, "currency": actor.currency}}
+    EmailMessage(
+        subject=_("Order %(number)s from %(firm)s") % {"number": letter.number, "firm": letter.firm},
+        body=render_to_string("inventory/order_letter.txt", context),
+        to=[letter.email],
+        headers={"Message-ID": f"<{letter.number.lower()}.{firm_id}@orders.invalid>"},
+    ).send()
+    act = orders.StepAct(order_id=order_id)
+    orders.note_mailed(actor=actor, act=act, key=order_rows.mailed_key(order_id), now=now)
