@@ -9,6 +9,7 @@ class InventoryConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     def ready(self) -> None:
+        from inventory import checks  # noqa: F401, PLC0415 - registers; models load only once apps are ready
         from inventory.models import triggers  # noqa: PLC0415 - models load only once apps are ready
 
         # Django remakes tables on SQLite and drops their triggers silently; each migrate puts them back.
