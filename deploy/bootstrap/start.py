@@ -28,6 +28,8 @@ def main() -> None:
         from deploy import testing  # noqa: PLC0415 -- only for this command
 
         sys.exit(testing.run(arguments[1:]))
+    if arguments[:1] == ["demo"]:
+        os.environ.setdefault("POURTALLY_DEMO", "1")  # before the settings are read
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "deploy.settings.dev")
     from django.core.management import execute_from_command_line  # noqa: PLC0415 -- exists from here on
 

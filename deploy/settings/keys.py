@@ -2,6 +2,7 @@
 
 import os
 import secrets
+import tempfile
 from pathlib import Path
 
 
@@ -9,8 +10,7 @@ def secret_key(path: Path) -> str:
     """The key in this file, which is made at first use. Two processes at once get the same one."""
     if not path.exists():
         path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-        draft = path.with_name(f"{path.name}.{os.getpid()}")
-        descriptor = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+        descriptor, draft = tempfile.mkstemp(prefix=path.name, dir=path.parent)  # readable by its owner only
         with os.fdopen(descriptor, "w", encoding="ascii") as stream:
             stream.write(secrets.token_urlsafe(64))
         try:
@@ -18,5 +18,5 @@ def secret_key(path: Path) -> str:
         except FileExistsError:
             pass  # the other process was first; its key is the one
         finally:
-            draft.unlink()
+            Path(draft).unlink()
     return path.read_text(encoding="ascii")
