@@ -1,4 +1,24 @@
-from django.urls import URLPattern
+from django.urls import path
+
+from estimates.pages import bills, designs, materials, rates, slabs
 
 app_name = "estimates"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("slabs/", slabs.listing, name="slabs"),
+    path("slabs/<int:slab_id>/", slabs.one, name="slab"),
+    path("slabs/<int:slab_id>/design/new/", designs.new, name="design_new"),
+    path("slabs/<int:slab_id>/design/preview/", designs.preview, name="design_preview"),
+    path("slabs/<int:slab_id>/design/sheet/", designs.sheet, name="design_sheet"),
+    path("designs/<int:design_id>/", bills.preview, name="design"),
+    path("designs/<int:design_id>/sheet/", designs.sheet_file, name="design_file"),
+    path("bills/<int:bill_id>/", bills.one, name="bill"),
+    path("bills/<int:bill_id>/difference/", bills.difference, name="bill_difference"),
+    path("bills/<int:bill_id>/lines.csv", bills.lines_csv, name="bill_csv"),
+    path("materials/", materials.listing, name="materials"),
+    path("materials/adopt/", materials.adopt, name="materials_adopt"),
+    path("materials/<int:material_id>/packs/new/", materials.pack, name="pack_new"),
+    path("materials/<int:material_id>/timing/", materials.timing, name="material_timing"),
+    path("rates/", rates.listing, name="rates"),
+    path("materials/<int:material_id>/rates/", rates.history, name="material_rates"),
+    path("materials/<int:material_id>/rates/new/", rates.new, name="rate_new"),
+]

@@ -1,7 +1,8 @@
 """Money from quantities and rates, in exact integers: nothing here is ever a float.
 
 A quantity is an integer of the material's stock unit (g, mm, cm3, cm2, piece), an amount an integer of the
-currency's minor unit, and a rate an integer of 1/10,000 minor unit for one unit of trade (kg, t, m, m3, L, m2, no).
+currency's minor unit, and a rate an integer of 1/10,000 minor unit for one unit of trade (kg, t, m, m3, L,
+m2, no).
 """
 
 from collections.abc import Mapping, Sequence
@@ -9,7 +10,7 @@ from fractions import Fraction
 from types import MappingProxyType
 
 RATE_PARTS = 10_000
-"""Parts of a minor unit in which a rate is kept, so that a rate per gram or per millimetre still has digits."""
+"""Parts of a minor unit in which a rate is kept, so that a rate per gram or millimetre still has digits."""
 
 STOCK_PER_UNIT: Mapping[tuple[str, str], int] = MappingProxyType(
     {
@@ -22,7 +23,7 @@ STOCK_PER_UNIT: Mapping[tuple[str, str], int] = MappingProxyType(
         ("piece", "no"): 1,
     }
 )
-"""Stock units in one unit of trade, by (stock unit, unit of trade). Source: derived: decimal metric prefixes."""
+"""Stock units in one unit of trade, by (stock unit, unit of trade). Source: derived: metric prefixes."""
 
 GRAMS_PER_MASS_UNIT: Mapping[str, int] = MappingProxyType({"kg": 1_000, "t": 1_000_000})
 """Grams in a unit of trade by which steel, kept in mm of bar, is bought. Source: derived: metric prefixes."""

@@ -1,0 +1,211 @@
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from estimates.pages import tables
+from estimates.queries import bills as bill_rows
+from estimates.queries import findings, lines, slabs, takeoffs
+from estimates.queries.lines import LineRow
+from estimates.services import bills
+from estimates.services.bills import BillAct
+from projects.access.actor import Actor
+from projects.access.permissions import Permission
+from projects.errors import NotAllowed, NotFound, Refused
+from projects.pages import doors, figures
+from projects.pages.forms import ActForm
+
+GROUPS = {
+    lines.CONCRETE: gettext_lazy("Concrete and what it is made of"),
+    lines.FORMWORK: gettext_lazy("Formwork"),
+    lines.STEEL: gettext_lazy("Steel"),
+    lines.CURING: gettext_lazy("Curing"),
+}
+KINDS = {findings.STOP: "stop", findings.WARN: "warning", findings.NOTE: "none"}
+
+
+class IssueForm(ActForm):
+    as_of = forms.DateField(
+        label=gettext_lazy("Rates of"),
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        help_text=gettext_lazy("Each line is priced at the rate that holds on this day."),
+    )
+    reason = forms.CharField(
+        label=gettext_lazy("Reason, quoting the engineer"),
+        required=False,
+        max_length=2_000,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        help_text=gettext_lazy("Needed when a check says stop: who decided, when, and in which words."),
+    )
+
+
+@doors.signed_in
+def preview(request: HttpRequest, design_id: int) -> HttpResponse:
+    """The take-off of a design, and the form that issues its bill."""
+    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    if request.method != "POST":
+        form = IssueForm(initial={"as_of": timezone.localdate()})
+        return _preview(request, design_id=design_id, form=form)
+    form = IssueForm(request.POST)
+    if not form.is_valid():
+        return _preview(request, design_id=design_id, form=form, status=422)
+    typed = form.cleaned_data
+    act = BillAct(design_id=design_id, as_of=typed["as_of"], reason=typed["reason"])
+    try:
+        bill = bills.issue(actor=actor, act=act, key=str(typed["key"]), now=timezone.now())
+    except (NotFound, NotAllowed):
+        raise
+    except Refused as refused:
+        form.refuse(refused)
+        return _preview(request, design_id=design_id, form=form, status=422)
+    messages.success(
+        request, _("The bill is issued and frozen: it is the slab's budget. Plan the pour next.")
+    )
+    return redirect("estimates:bill", bill.pk)
+
+
+@doors.signed_in
+def one(request: HttpRequest, bill_id: int) -> HttpResponse:
+    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    sheet = bill_rows.one(actor, bill_id=bill_id)
+    bill = sheet.bill
+    context = {
+        "sheet": sheet,
+        "bill": bill,
+        "groups": _groups(sheet.rows),
+        "money": actor.can(Permission.SEE_MONEY),
+        "findings": _findings(findings.frozen(bill.findings)),
+        "earlier": bill_rows.earlier(actor, bill=bill),
+        "crumbs": _crumbs(bill.design.slab),
+        "title_block": _title_block(bill.design, edition=bill.edition, profile=bill.profile)
+        | {"as_of": bill.issued_at, "document": _("Bill of quantities")},
+    }
+    return render(request, "estimates/bill.html", context)
+
+
+@doors.signed_in
+def difference(request: HttpRequest, bill_id: int) -> HttpResponse:
+    """What this bill changed against the slab's bill before it."""
+    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    bill = bill_rows.one(actor, bill_id=bill_id).bill
+    before = bill_rows.earlier(actor, bill=bill)
+    rows = bill_rows.difference(actor, before_id=before.pk, after_id=bill.pk) if before else ()
+    context = {
+        "bill": bill,
+        "before": before,
+        "rows": rows,
+        "change_minor": sum(row.amount_change for row in rows),
+        "money": actor.can(Permission.SEE_MONEY),
+        "crumbs": [
+            *_crumbs(bill.design.slab),
+            {"url": reverse("estimates:bill", args=[bill.pk]), "label": _("Bill %s") % bill.number},
+        ],
+        "title_block": _title_block(bill.design, edition=bill.edition, profile=bill.profile),
+    }
+    return render(request, "estimates/bill_difference.html", context)
+
+
+@doors.signed_in
+def lines_csv(request: HttpRequest, bill_id: int) -> HttpResponse:
+    """The lines of a bill as a table for a spreadsheet."""
+    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    sheet = bill_rows.one(actor, bill_id=bill_id)
+    money = actor.can(Permission.SEE_MONEY)
+    head = ["key", "member", "title", "net", "allowance", "order", "surplus", "unit", "packs", "pack"]
+    head += ["formula", "method", "source"]
+    head += ["rate", "rate_per", "amount", "currency"] if money else []
+    rows = (_csv_row(row, actor=actor, money=money) for row in sheet.rows)
+    return tables.answer(f"bill-{bill_id}.csv", head=head, rows=rows)
+
+
+def _preview(request: HttpRequest, *, design_id: int, form: IssueForm, status: int = 200) -> HttpResponse:
+    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    as_of = form.cleaned_data.get("as_of") if form.is_bound else None
+    priced = takeoffs.priced(actor, design_id=design_id, as_of=as_of or timezone.localdate())
+    rows = [lines.from_priced(row) for row in priced.lines]
+    found = findings.of_sheet(priced.sheet)
+    latest = slabs.one(actor, slab_id=priced.design.slab_id).design
+    context: dict[str, Any] = {
+        "priced": priced,
+        "design": priced.design,
+        "drawn": priced.sheet,
+        "groups": _groups(rows),
+        "findings": _findings(found),
+        "stops": sum(1 for row in found if row.stops),
+        "form": form,
+        "money": actor.can(Permission.SEE_MONEY),
+        "may_issue": actor.can(Permission.ISSUE_BILLS),
+        "newer": latest if latest is not None and latest.pk != priced.design.pk else None,
+        "crumbs": _crumbs(priced.design.slab),
+        "title_block": _title_block(
+            priced.design, edition=priced.takeoff.edition, profile=priced.takeoff.profile
+        )
+        | {"document": _("Take-off")},
+    }
+    return render(request, "estimates/design.html", context, status=status)
+
+
+def _groups(rows: Sequence[LineRow]) -> list[tuple[Any, list[LineRow]]]:
+    return [(GROUPS[group], members) for group, members in lines.grouped(rows)]
+
+
+def _findings(rows: Sequence[findings.FindingRow]) -> list[tuple[str, findings.FindingRow]]:
+    return [(KINDS[row.severity], row) for row in rows]
+
+
+def _crumbs(slab: Any) -> list[dict[str, str]]:
+    return [
+        {"url": reverse("estimates:slabs"), "label": _("Slabs")},
+        {"url": reverse("estimates:slab", args=[slab.pk]), "label": slab.name},
+    ]
+
+
+def _title_block(design: Any, *, profile: str, edition: str) -> dict[str, Any]:
+    return {
+        "site": design.slab.site.name,
+        "slab": design.slab.name,
+        "drawing": design.drawing.number,
+        "revision": design.drawing.revision,
+        "profile": profile,
+        "edition": edition,
+    }
+
+
+def _csv_row(row: LineRow, *, actor: Actor, money: bool) -> list[object]:
+    cells: list[object] = [row.key, row.member, row.title]
+    if row.bought:
+        unit = figures.stock_unit(row.shown_as)
+        cells += [_shown(part, scale=unit.scale) for part in (row.net, row.allowance, row.order, row.surplus)]
+        cells += [str(unit.shown), row.packs, row.pack]
+    else:
+        cells += [row.value, None, None, None, row.unit, None, None]
+    cells += [row.working["formula"], row.working["method"], row.working["source"]]
+    if money:
+        cells += _csv_money(row, actor=actor)
+    return cells
+
+
+def _csv_money(row: LineRow, *, actor: Actor) -> list[object]:
+    if row.rate is None or row.amount_minor is None:
+        return [None, None, None, None]
+    rate = figures.major(row.rate, currency=actor.currency).scaleb(-4)
+    amount = figures.major(row.amount_minor, currency=actor.currency)
+    return [_plain(rate), row.rate_unit, _plain(amount), actor.currency]
+
+
+def _shown(stock_units: int | None, *, scale: int) -> str | None:
+    return None if stock_units is None else _plain(Decimal(stock_units) / scale)
+
+
+def _plain(figure: Decimal) -> str:
+    return f"{figure:f}"

@@ -1,0 +1,186 @@
+"""From what is typed in the design form to the design sheet as plain data, and back.
+
+The names of the boxes are paths of the sheet, so a fault of the sheet finds its box by its path. Nothing is
+mended on the way: a figure that cannot be read is a fault of its box.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from decimal import Decimal
+from itertools import pairwise
+from typing import Any, Final
+
+from babel import Locale
+from babel.numbers import NumberFormatError, format_decimal, parse_decimal
+from django.utils.translation import gettext as _
+
+from estimates.pages.design_boxes import LAYOUT, Box, Kind, Rows
+from projects.errors import Fault
+
+FIXED: Final = {"schema": "pourtally-design/1", "profile": "is"}
+
+_STEP: Final = re.compile(r"([^.\[\]]+)|\[(\d+)\]")
+_FIGURE: Final = re.compile(r"^[+-]?[\d.,'\s]{1,30}$", re.ASCII)
+_PAIR: Final = re.compile(r"^\s*(-?\d{1,9}(?:\.\d{1,9})?)\s*[,;\s]\s*(-?\d{1,9}(?:\.\d{1,9})?)\s*$", re.ASCII)
+_ROW: Final = re.compile(r"^\[(\d+)\]\.")
+
+Typed = Mapping[str, str]
+"""What stands in the boxes, by path."""
+
+
+def typed_rows(typed: Typed, *, rows: Rows) -> list[dict[str, str]]:
+    """Return the rows of a table that hold anything, each by the boxes' own paths, in order."""
+    found: dict[int, dict[str, str]] = {}
+    for path, text in typed.items():
+        row = _ROW.match(path.removeprefix(rows.path)) if path.startswith(f"{rows.path}[") else None
+        if row is not None and text.strip():
+            found.setdefault(int(row[1]), {})[path.removeprefix(rows.path)[row.end() :]] = text
+    return [found[number] for number in sorted(found)]
+
+
+def closed_up(typed: Typed) -> dict[str, str]:
+    """Return the boxes with the rows of each table numbered anew, empty rows left out."""
+    tables = [part for part in LAYOUT if isinstance(part, Rows)]
+    kept = {
+        path: text
+        for path, text in typed.items()
+        if not any(path.startswith(f"{rows.path}[") for rows in tables)
+    }
+    for rows in tables:
+        for number, row in enumerate(typed_rows(typed, rows=rows)):
+            kept |= {f"{rows.path}[{number}].{path}": text for path, text in row.items()}
+    return kept
+
+
+def read(typed: Typed, *, locale: Locale) -> tuple[dict[str, Any], tuple[Fault, ...]]:
+    """Turn closed-up boxes into a sheet as plain data, with the faults of boxes empty or not readable."""
+    sheet: dict[str, Any] = dict(FIXED)
+    faults = []
+    counts = {part.path: len(typed_rows(typed, rows=part)) for part in LAYOUT if isinstance(part, Rows)}
+    for path, box in _boxes(mix=typed.get("mix.kind", ""), counts=counts):
+        text = typed.get(path, "").strip()
+        if not text:
+            if box.needed:
+                faults.append(Fault(path=path, code="missing", message=_("This is needed.")))
+            continue
+        value, fault = _value(text, box=box, locale=locale)
+        _put(sheet, path=path, value=value)
+        if fault:
+            faults.append(Fault(path=path, code="unreadable", message=fault))
+    return sheet, tuple(faults)
+
+
+def written(sheet: Mapping[str, Any], *, locale: Locale) -> dict[str, str]:
+    """Turn a sheet as plain data into what stands in the boxes; the inverse of `read`."""
+    counts = {part.path: len(_at(sheet, path=part.path) or ()) for part in LAYOUT if isinstance(part, Rows)}
+    texts = {
+        path: _text(_at(sheet, path=path), box=box, locale=locale)
+        for path, box in _boxes(mix=_at(sheet, path="mix.kind") or "", counts=counts)
+    }
+    return {path: text for path, text in texts.items() if text}
+
+
+def box_of(path: str, *, paths: set[str]) -> str | None:
+    """Return the box to which a fault's path belongs: itself, or the nearest one above it."""
+    steps = [match.end() for match in _STEP.finditer(path)]
+    return next((path[:end] for end in reversed(steps) if path[:end] in paths), None)
+
+
+def _boxes(*, mix: str, counts: Mapping[str, int]) -> Iterator[tuple[str, Box]]:
+    """Every box that counts, by its full path; the boxes of the other kind of mix do not."""
+    for part in LAYOUT:
+        if isinstance(part, Rows):
+            for number in range(counts[part.path]):
+                yield from ((f"{part.path}[{number}].{box.path}", box) for box in part.boxes)
+        elif not part.only or part.only == mix:
+            yield from ((box.path, box) for box in part.boxes)
+
+
+def _value(text: str, *, box: Box, locale: Locale) -> tuple[Any, str]:
+    """What the sheet holds for a text, and why it could not be read when it could not."""
+    if box.kind == Kind.CHECK:
+        return True, ""
+    if box.kind == Kind.NUMBER:
+        return _number(text, locale=locale)
+    if box.kind == Kind.WHOLE_CHOICE:
+        return (int(text), "") if text.isdigit() else (text, "")
+    if box.kind in {Kind.POINT, Kind.CORNERS}:
+        corners = [_corner(line) for line in text.splitlines() if line.strip()]
+        bad = next((at for at, corner in enumerate(corners, start=1) if corner is None), None)
+        if bad is not None:
+            return corners, _("line %(line)s is not x, y in mm; write it as 4000, 0") % {"line": bad}
+        return (corners[0] if box.kind == Kind.POINT and len(corners) == 1 else corners), ""
+    return text, ""
+
+
+def _number(text: str, *, locale: Locale) -> tuple[Any, str]:
+    refused = _("“%(typed)s” is not a number; write it like 125 or 0.5") % {"typed": text}
+    if not _FIGURE.match(text):
+        return text, refused
+    try:
+        figure = parse_decimal(re.sub(r"\s", "", text), locale=locale, strict=True)
+    except NumberFormatError:
+        return text, refused
+    return (int(figure) if figure == figure.to_integral_value() else float(figure)), ""
+
+
+def _corner(line: str) -> list[float] | None:
+    pair = _PAIR.match(line)
+    return None if pair is None else [_whole(float(pair[1])), _whole(float(pair[2]))]
+
+
+def _steps(path: str) -> list[str | int]:
+    return [int(match[2]) if match[2] is not None else match[1] for match in _STEP.finditer(path)]
+
+
+def _put(sheet: dict[str, Any], *, path: str, value: Any) -> None:
+    """Set a value deep in the sheet, making the groups and lists on the way."""
+    steps = _steps(path)
+    at: Any = sheet
+    for step, following in pairwise(steps):
+        fresh: Any = [] if isinstance(following, int) else {}
+        if isinstance(step, int):
+            at.extend([None] * (step + 1 - len(at)))
+            at[step] = fresh if at[step] is None else at[step]
+            at = at[step]
+        else:
+            at = at.setdefault(step, fresh)
+    last = steps[-1]
+    if isinstance(last, int):
+        at.extend([None] * (last + 1 - len(at)))
+    at[last] = value
+
+
+def _at(sheet: Mapping[str, Any], *, path: str) -> Any:
+    at: Any = sheet
+    for step in _steps(path):
+        if isinstance(step, int):
+            at = at[step] if isinstance(at, list) and step < len(at) else None
+        else:
+            at = at.get(step) if isinstance(at, Mapping) else None
+    return at
+
+
+def _text(value: Any, *, box: Box, locale: Locale) -> str:
+    if value is None or value is False or value in ("", [], {}):
+        return ""
+    if value is True:
+        return "on"
+    if box.kind == Kind.POINT:
+        return _pair(value)
+    if box.kind == Kind.CORNERS:
+        return "\n".join(_pair(corner) for corner in value)
+    if box.kind == Kind.NUMBER and isinstance(value, int | float):
+        number = Decimal(repr(value))
+        return format_decimal(number, locale=locale, decimal_quantization=False, group_separator=False)
+    return str(value)
+
+
+def _pair(corner: Sequence[float]) -> str:
+    return ", ".join(str(_whole(step)) for step in corner)
+
+
+def _whole(value: float) -> float:
+    return int(value) if float(value).is_integer() else value

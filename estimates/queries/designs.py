@@ -1,0 +1,88 @@
+"""Designs as saved: the sheet behind a slab's drawing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from estimates.calc import bill
+from estimates.calc import sheet as sheets
+from estimates.calc.sheet import DesignSheet, SheetFaults
+from estimates.models import Design
+from estimates.standards import load
+from projects.access import scope
+from projects.access.actor import Actor
+from projects.errors import Fault
+
+
+def one(actor: Actor, *, design_id: int) -> Design:
+    """Return a design with its slab and drawing; refused with NotFound when it is not the actor's."""
+    rows = Design.objects.select_related("slab__site", "drawing", "created_by")
+    return scope.get(rows, actor, pk=design_id)
+
+
+def latest(actor: Actor, *, slab_id: int) -> Design | None:
+    """Return the slab's latest design, or None before the first one."""
+    rows = scope.visible(Design.objects.filter(slab=slab_id), actor)
+    return rows.select_related("drawing").order_by("-number").first()
+
+
+def sheet_of(design: Design) -> DesignSheet:
+    """Return the saved sheet as its dataclass."""
+    return sheets.read(design.sheet)
+
+
+def faults_of(sheet: Mapping[str, Any]) -> tuple[Fault, ...]:
+    """Return every fault for which a sheet cannot be saved, each with its path; none for a good sheet."""
+    try:
+        found = sheets.read(sheet)
+    except SheetFaults as refused:
+        return tuple(Fault(path=row.path, code=row.code, message=row.message) for row in refused.faults)
+    if found.drawing.dated is None:
+        message = _("dated is missing; add the date of the revision, as 2026-03-12")
+        return (Fault(path="drawing.dated", code="missing", message=message),)
+    try:
+        bill.compute(found, profile=load.profile(found.profile))
+    except ValueError as unworkable:
+        return (Fault(path="", code="unworkable", message=str(unworkable)),)
+    return ()
+
+
+# What a plan drawing does not show, so that a half-typed design can be drawn.
+_UNDRAWN: Mapping[str, Any] = {
+    "schema": "pourtally-design/1",
+    "drawing": {"number": "-"},
+    "slab": "-",
+    "profile": "is",
+    "cover_mm": 20,
+    "beam_cover_mm": 25,
+    "grade": "M20",
+    "steel_grade": "Fe500",
+    "exposure": "mild",
+    "mix": {
+        "kind": "nominal_volume",
+        "parts": [1, 1.5, 3],
+        "water_cement": 0.5,
+        "stone_split": {"20": 60, "10": 40},
+    },
+    "curing": {"cement": "unknown", "method": "ponding"},
+}
+
+
+def drawable(sheet: Mapping[str, Any]) -> DesignSheet | None:
+    """Return as much of an unfinished sheet as can be drawn in plan, or None while its outline is not one.
+
+    Only for the drawing beside the form: nothing of it is saved or taken off.
+    """
+    for parts in (("openings", "beams"), ("openings",), ()):
+        shown = {name: sheet[name] for name in ("outline", "thickness_mm", *parts) if name in sheet}
+        named = (
+            {"slab": sheet["slab"]} if isinstance(sheet.get("slab"), str) and sheet["slab"].strip() else {}
+        )
+        try:
+            return sheets.read({**_UNDRAWN, **named, **shown})
+        except SheetFaults:
+            continue
+    return None

@@ -1,0 +1,47 @@
+"""What the casting checks find in a design, as pages and bills keep it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from estimates.calc import checks
+from estimates.calc.sheet import DesignSheet
+from estimates.standards import load
+
+STOP, WARN, NOTE = "stop", "warn", "note"
+
+
+@dataclass(frozen=True, kw_only=True)
+class FindingRow:
+    """One finding: a stable code, its weight, what it concerns, the sentence, and who sets the limit."""
+
+    code: str
+    severity: str
+    subject: str
+    text: str
+    value: float | None = None
+    limit: float | None = None
+    unit: str = ""
+    source: str = ""
+
+    @property
+    def stops(self) -> bool:
+        """Whether the bill waits for a reason that quotes the engineer."""
+        return self.severity == STOP
+
+    def as_dict(self) -> dict[str, Any]:
+        """The finding as plain data, as a bill freezes it."""
+        return asdict(self)
+
+
+def of_sheet(sheet: DesignSheet) -> tuple[FindingRow, ...]:
+    """Return the findings of a sheet: those that stop, then warnings, then notes."""
+    found = checks.find(sheet, profile=load.profile(sheet.profile))
+    return tuple(FindingRow(**row.as_dict()) for row in found)
+
+
+def frozen(rows: Iterable[Mapping[str, Any]]) -> tuple[FindingRow, ...]:
+    """Return the findings that were frozen with a bill."""
+    return tuple(FindingRow(**row) for row in rows)

@@ -1,0 +1,165 @@
+"""The materials that a slab of the profile needs, under the codes that bill lines use."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
+
+from estimates.models import StockUnit, UseMethod
+from estimates.standards.values import Bar, Profile
+
+# Days from make to test: sold and stored cement is tested again after 90 days (common practice).
+CEMENT_SHELF_DAYS = 90
+
+# Working days before the pour (common practice; each firm sets its own on the material): formwork a week
+# ahead, steel before fixing begins, constituents the day before, curing material on the day.
+FORMWORK_LEAD_DAYS = 6
+STEEL_LEAD_DAYS = 4
+CONSTITUENT_LEAD_DAYS = 1
+CURING_LEAD_DAYS = 0
+
+SHOWN = {
+    "g": ("kg", 1_000),
+    "mm": ("m", 1_000),
+    "m3": ("m³", 1_000_000),
+    "L": ("L", 1_000),
+    "cm2": ("m²", 10_000),
+}
+"""Shown unit and stock units in it. Source: derived: metric prefixes."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Standard:
+    """A material as it is adopted; afterwards each firm's row is its own."""
+
+    code: str
+    name: str
+    stock_unit: StockUnit
+    shown: str
+    use_method: UseMethod
+    lead_days: int
+    stocked: bool = True
+    shelf_days: int | None = None
+    size_mm: int | None = None
+    grade: str = ""
+    nominal_mg_per_mm: int | None = None
+    mass_source: str = ""
+
+    @property
+    def kind(self) -> str:
+        """The part of the code before the hyphen, under which the profile keeps packs of all sizes."""
+        return self.code.split("-", maxsplit=1)[0]
+
+
+def constituents() -> tuple[Standard, ...]:
+    """List the materials of the concrete."""
+    volume, slip, count = StockUnit.CUBIC_CENTIMETRE, UseMethod.SLIP, UseMethod.COUNT
+    day_before = CONSTITUENT_LEAD_DAYS
+    return (
+        Standard(
+            code="cement",
+            name=_("Cement"),
+            stock_unit=StockUnit.GRAM,
+            shown="g",
+            use_method=slip,
+            lead_days=day_before,
+            shelf_days=CEMENT_SHELF_DAYS,
+        ),
+        _loose("sand", name=_("Sand"), method=count),
+        _loose("stone-20", name=_("Stone, 20 mm"), method=count),
+        _loose("stone-10", name=_("Stone, 10 mm"), method=count),
+        Standard(
+            code="water",
+            name=_("Mixing water"),
+            stock_unit=volume,
+            shown="L",
+            use_method=count,
+            lead_days=day_before,
+            stocked=False,
+        ),
+        _liquid("waterproofer", name=_("Waterproofing compound")),
+        _liquid("plasticiser", name=_("Plasticiser")),
+    )
+
+
+def consumables() -> tuple[Standard, ...]:
+    """List formwork, wire and what curing takes."""
+    slip, area = UseMethod.SLIP, StockUnit.SQUARE_CENTIMETRE
+    return (
+        Standard(
+            code="binding-wire",
+            name=_("Binding wire"),
+            stock_unit=StockUnit.GRAM,
+            shown="g",
+            use_method=UseMethod.COUNT,
+            lead_days=STEEL_LEAD_DAYS,
+        ),
+        Standard(
+            code="formwork",
+            name=_("Formwork"),
+            stock_unit=area,
+            shown="cm2",
+            use_method=slip,
+            lead_days=FORMWORK_LEAD_DAYS,
+        ),
+        Standard(
+            code="curing-cover",
+            name=_("Curing cover"),
+            stock_unit=area,
+            shown="cm2",
+            use_method=slip,
+            lead_days=CURING_LEAD_DAYS,
+        ),
+        Standard(
+            code="curing-water",
+            name=_("Curing water"),
+            stock_unit=StockUnit.CUBIC_CENTIMETRE,
+            shown="L",
+            use_method=UseMethod.COUNT,
+            lead_days=CURING_LEAD_DAYS,
+            stocked=False,
+        ),
+    )
+
+
+def bars(profile: Profile, *, grade: str) -> tuple[Standard, ...]:
+    """List the bar sizes that are usual in slabs and their beams, with the mass of the standard's table."""
+    return tuple(_bar(row, grade=grade) for row in profile.bars.values() if 8 <= row.size_mm <= 32)
+
+
+def _bar(row: Bar, *, grade: str) -> Standard:
+    return Standard(
+        code=f"steel-{row.size_mm}",
+        name=_("Bar %(size)s mm, %(grade)s") % {"size": row.size_mm, "grade": grade},
+        stock_unit=StockUnit.MILLIMETRE,
+        shown="mm",
+        use_method=UseMethod.SLIP,
+        lead_days=STEEL_LEAD_DAYS,
+        size_mm=row.size_mm,
+        grade=grade,
+        nominal_mg_per_mm=round(row.mass_kg_per_m * 1_000),
+        mass_source=row.citation[:120],
+    )
+
+
+def _loose(code: str, *, name: str, method: UseMethod) -> Standard:
+    return Standard(
+        code=code,
+        name=name,
+        stock_unit=StockUnit.CUBIC_CENTIMETRE,
+        shown="m3",
+        use_method=method,
+        lead_days=CONSTITUENT_LEAD_DAYS,
+    )
+
+
+def _liquid(code: str, *, name: str) -> Standard:
+    return Standard(
+        code=code,
+        name=name,
+        stock_unit=StockUnit.CUBIC_CENTIMETRE,
+        shown="L",
+        use_method=UseMethod.SLIP,
+        lead_days=CONSTITUENT_LEAD_DAYS,
+    )

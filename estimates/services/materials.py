@@ -1,0 +1,168 @@
+"""The firm's materials and the packs in which it buys them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from django.utils.translation import gettext as _
+
+from estimates.calc import packs, stock
+from estimates.models import Material, Pack
+from estimates.services import catalogue, needs
+from estimates.services.catalogue import Standard
+from estimates.standards import load
+from projects.access import scope
+from projects.access.actor import Actor
+from projects.access.permissions import Permission
+from projects.errors import Refused
+from projects.models import Firm
+from projects.services.acts import business_act
+
+MAX_DAYS = 365
+
+
+class BadPack(Refused):
+    """A pack without a name, content or source."""
+
+    code = "bad_pack"
+
+
+class PackNameTaken(Refused):
+    """The material has a pack of this name."""
+
+    code = "pack_name_taken"
+    status = 409
+
+
+class BadTiming(Refused):
+    """Days out of their bounds."""
+
+    code = "bad_timing"
+
+
+@dataclass(frozen=True)
+class AdoptionAct:
+    """Take over the standard materials and packs of the firm's profile, with bars of this grade."""
+
+    steel_grade: str = "Fe500"
+
+
+@dataclass(frozen=True)
+class PackAct:
+    """A pack of a material; the content is in stock units."""
+
+    material_id: int
+    name: str
+    content: int
+    source: str
+
+
+@dataclass(frozen=True)
+class TimingAct:
+    """How long before the pour a material must be there, and how long it keeps."""
+
+    material_id: int
+    lead_days: int
+    shelf_days: int | None
+
+
+@business_act(result=Firm)
+def adopt(*, actor: Actor, act: AdoptionAct, key: str, now: datetime) -> Firm:
+    """Give the firm the standard materials it does not have yet, each with its usual pack.
+
+    A bar size that the firm keeps in another grade gets a code that names the grade.
+    """
+    del key, now
+    actor.require(Permission.SET_RATES)
+    firm = Firm.objects.get(pk=actor.firm_id)
+    profile = load.profile(firm.profile)
+    usual = packs.defaults(profile)
+    kept = {row.code: row for row in scope.visible(Material.objects.all(), actor)}
+    bars = catalogue.bars(profile, grade=act.steel_grade)
+    for standard in (*catalogue.constituents(), *catalogue.consumables(), *bars):
+        wanted = _under_free_code(standard, kept=kept)
+        if wanted.code not in kept:
+            material = _add(wanted, firm=firm)
+            pack = usual.get(standard.code, usual.get(standard.kind))
+            if pack is not None:
+                _add_pack(
+                    material, name=pack.name, content=_content(pack, material=material), source=pack.source
+                )
+    return firm
+
+
+@business_act(result=Pack)
+def add_pack(*, actor: Actor, act: PackAct, key: str, now: datetime) -> Pack:
+    """Add a pack; refused without name, content or source, or when the material has one of this name."""
+    del key, now
+    actor.require(Permission.SET_RATES)
+    material = scope.get(Material.objects.select_for_update(), actor, pk=act.material_id)
+    if not act.name.strip():
+        raise BadPack(_("The pack has no name. Write what it is, as “bag” or “bar of 12 m”."), field="name")
+    if act.content <= 0:
+        message = _("Content %(content)s must be more than 0. Write how much one pack holds.")
+        raise BadPack(message % {"content": act.content}, field="content")
+    if not act.source.strip():
+        raise BadPack(_("The pack has no source. Write who says how much it holds."), field="source")
+    if material.packs.filter(name=act.name).exists():
+        message = _("%(material)s has a pack called “%(name)s” already. Choose another name.")
+        raise PackNameTaken(message % {"material": material.name, "name": act.name}, field="name")
+    return _add_pack(material, name=act.name, content=act.content, source=act.source)
+
+
+@business_act(result=Material)
+def set_timing(*, actor: Actor, act: TimingAct, key: str, now: datetime) -> Material:
+    """Set when a material is needed before a pour and how long it keeps; its dated needs move with it."""
+    del key
+    actor.require(Permission.SET_RATES)
+    material = scope.get(Material.objects.select_for_update(), actor, pk=act.material_id)
+    for field, days, least in (("lead_days", act.lead_days, 0), ("shelf_days", act.shelf_days, 1)):
+        if days is not None and not least <= days <= MAX_DAYS:
+            message = _("%(days)s days must be from %(least)s to %(most)s. Correct the number.")
+            raise BadTiming(message % {"days": days, "least": least, "most": MAX_DAYS}, field=field)
+    material.lead_days = act.lead_days
+    material.shelf_days = act.shelf_days
+    material.save(update_fields=["lead_days", "shelf_days"])
+    needs.ask(actor, now=now)
+    return material
+
+
+def _under_free_code(standard: Standard, *, kept: dict[str, Material]) -> Standard:
+    row = kept.get(standard.code)
+    if row is None or row.grade == standard.grade:
+        return standard
+    return replace(standard, code=f"{standard.code}-{standard.grade.lower()}")
+
+
+def _add(standard: Standard, *, firm: Firm) -> Material:
+    unit, factor = catalogue.SHOWN[standard.shown]
+    return Material.objects.create(
+        firm=firm,
+        code=standard.code,
+        name=standard.name,
+        stock_unit=standard.stock_unit,
+        show_unit=unit,
+        show_factor=factor,
+        use_method=standard.use_method,
+        stocked=standard.stocked,
+        shelf_days=standard.shelf_days,
+        size_mm=standard.size_mm,
+        grade=standard.grade,
+        nominal_mg_per_mm=standard.nominal_mg_per_mm,
+        mass_source=standard.mass_source,
+        lead_days=standard.lead_days,
+    )
+
+
+def _content(pack: packs.PackSize, *, material: Material) -> int:
+    return stock.units(
+        pack.content,
+        unit=pack.unit,
+        stock_unit=material.stock_unit,
+        milligrams_per_millimetre=material.nominal_mg_per_mm,
+    )
+
+
+def _add_pack(material: Material, *, name: str, content: int, source: str) -> Pack:
+    return Pack.objects.create(material=material, name=name[:60], content=content, source=source[:200])
