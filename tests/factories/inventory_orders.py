@@ -167,12 +167,13 @@ def need(for_pour: Pour, *, of: Bought, quantity: int, on: date) -> Requirement:
     """A dated need of a pour, with the bill line that it comes from."""
     line = Priced(material=of.material, net=quantity, allowance=0, rate=0, amount_minor=0)
     issued = bill(for_pour.slab, [line])
+    return requirement(for_pour, line=issued.lines.get(), quantity=quantity, on=on)
+
+
+def requirement(for_pour: Pour, *, line: BillLine, quantity: int, on: date) -> Requirement:
+    """A dated need that comes from a line of the bill."""
     return Requirement.objects.create(
-        pour=for_pour,
-        material=of.material,
-        bill_line=issued.lines.get(),
-        need_date=on,
-        quantity=quantity,
+        pour=for_pour, material=line.material, bill_line=line, need_date=on, quantity=quantity
     )
 
 

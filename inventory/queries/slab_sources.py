@@ -1,0 +1,134 @@
+"""The sources of a slab's figures, each added up in one query and keyed by slab and material.
+
+What lies on a slab is read from the balance table; of the ledger only the entries of waste are added up.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import TypedDict
+
+from django.db.models import Max, Q, Sum
+from django.db.models.functions import Coalesce
+
+from estimates.models import BillLine
+from inventory.calc import costing
+from inventory.calc.costing import Pool
+from inventory.models import OrderLine, Place, PurchaseOrder, ReceiptLine, Stock, ledger
+from inventory.queries.orders import GOOD
+from projects.access import scope
+from projects.access.actor import Actor
+
+Key = tuple[int, int]
+"""A slab, or a site, and a material, by their ids."""
+
+Amount = tuple[int, int]
+"""Stock units and minor units."""
+
+NOTHING = Pool()
+
+
+class BillPart(TypedDict, total=False):
+    """What a slab's bill says of a material."""
+
+    net: int
+    allowance: int
+    budget: int
+    rate: int
+    rate_per: str
+
+
+def bills(actor: Actor, *, slab_of_bill: dict[int, int]) -> dict[Key, BillPart]:
+    """What do these bills allow of each material, and for how much."""
+    rows = (
+        scope.visible(BillLine.objects.filter(bill_id__in=slab_of_bill, material__isnull=False), actor)
+        .values_list("bill_id", "material_id")
+        .annotate(Sum("net"), Sum("allowance"), Sum("amount_minor"), Max("rate"), Max("rate_per"))
+        .order_by("bill_id", "material_id")
+    )
+    return {
+        (slab_of_bill[bill_id], material_id): BillPart(
+            net=net, allowance=allowance, budget=budget, rate=rate, rate_per=rate_per
+        )
+        for bill_id, material_id, net, allowance, budget, rate, rate_per in rows
+    }
+
+
+def held(actor: Actor, *, slab_ids: list[int]) -> dict[Key, Amount]:
+    """What was issued to each slab and has neither come back nor been lost."""
+    rows = Stock.objects.filter(place__slab_id__in=slab_ids, place__kind=Place.Kind.SLAB)
+    columns = ("place__slab_id", "material_id", "quantity", "value_minor")
+    return {
+        (slab_id, material_id): (quantity, value)
+        for slab_id, material_id, quantity, value in scope.visible(rows, actor).values_list(*columns)
+    }
+
+
+def wasted(actor: Actor, *, slab_ids: list[int]) -> dict[Key, Amount]:
+    """What was lost out of each slab; an entry that was taken back counts the other way."""
+    lost = Q(target__kind=Place.Kind.WASTE, source__slab_id__in=slab_ids)
+    back = Q(source__kind=Place.Kind.WASTE, target__slab_id__in=slab_ids)
+    rows = (
+        scope.visible(ledger.Movement.objects.filter(lost | back), actor)
+        .annotate(slab=Coalesce("source__slab_id", "target__slab_id"))
+        .values_list("slab", "material_id")
+        .annotate(
+            gone=Coalesce(Sum("quantity", filter=lost), 0) - Coalesce(Sum("quantity", filter=back), 0),
+            worth=Coalesce(Sum("value_minor", filter=lost), 0) - Coalesce(Sum("value_minor", filter=back), 0),
+        )
+        .order_by("slab", "material_id")
+    )
+    return {(slab_id, material_id): (quantity, value) for slab_id, material_id, quantity, value in rows}
+
+
+def received(actor: Actor, *, slab_ids: list[int]) -> dict[Key, Amount]:
+    """What was accepted against the orders of each slab's pours."""
+    slab = "order_line__pour__slab_id"
+    lines = ReceiptLine.objects.filter(receipt__reversed_at__isnull=True, **{f"{slab}__in": slab_ids})
+    rows = (
+        scope.visible(lines, actor)
+        .values_list(slab, "material_id")
+        .annotate(Sum("accepted"), Sum("value_minor"))
+        .order_by(slab, "material_id")
+    )
+    return {(slab_id, material_id): (quantity, value) for slab_id, material_id, quantity, value in rows}
+
+
+def orders(actor: Actor, *, slab_ids: list[int]) -> dict[Key, tuple[int, Pool]]:
+    """What is ordered for each slab, in stock units, and what of it is to come; drafts are left out."""
+    states = (*PurchaseOrder.OPEN, PurchaseOrder.State.CLOSED)
+    lines = OrderLine.objects.filter(pour__slab_id__in=slab_ids, order__state__in=states)
+    rows = (
+        scope.visible(lines, actor)
+        .annotate(good=GOOD)
+        .order_by("id")
+        .values_list("pour__slab_id", "material_id", "order__state", "quantity", "amount_minor", "good")
+    )
+    ordered: defaultdict[Key, int] = defaultdict(int)
+    to_come: defaultdict[Key, list[Pool]] = defaultdict(list)
+    for slab_id, material_id, state, quantity, amount, good in rows:
+        ordered[slab_id, material_id] += quantity
+        if state in PurchaseOrder.OPEN:
+            to_come[slab_id, material_id].append(_rest(Pool(quantity, amount), come=good or 0))
+    return {key: (quantity, _together(to_come[key])) for key, quantity in ordered.items()}
+
+
+def stores(actor: Actor, *, site_ids: set[int]) -> dict[Key, Pool]:
+    """What does the store of each site hold, by site and material."""
+    rows = Stock.objects.filter(place__kind=Place.Kind.STORE, place__site_id__in=site_ids, quantity__gt=0)
+    columns = ("place__site_id", "material_id", "quantity", "value_minor")
+    return {
+        (site_id, material_id): Pool(quantity, value)
+        for site_id, material_id, quantity, value in scope.visible(rows, actor).values_list(*columns)
+        if site_id is not None
+    }
+
+
+def _rest(line: Pool, *, come: int) -> Pool:
+    if come <= 0:
+        return line
+    return NOTHING if come >= line.quantity else costing.issue(line, quantity=come)[0]
+
+
+def _together(pools: list[Pool]) -> Pool:
+    return Pool(sum(pool.quantity for pool in pools), sum(pool.value for pool in pools))

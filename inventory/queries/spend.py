@@ -1,0 +1,139 @@
+"""What every slab has cost and will cost, adding up to the ledger to the last minor unit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from django.db.models import Sum
+
+from inventory.calc import spend
+from inventory.calc.spend import Amounts
+from inventory.models import Place, Stock
+from inventory.queries import slab_facts
+from inventory.queries.slab_facts import Figures, SlabRow
+from projects.access import scope
+from projects.access.actor import Actor
+from projects.access.permissions import Permission
+from projects.models import Slab
+
+MM2_IN_M2 = 1_000_000
+CM3_IN_M3 = 1_000_000
+PAGE = 50
+SOURCES = (Place.Kind.SUPPLIER, Place.Kind.OPENING)
+
+
+@dataclass(frozen=True)
+class MaterialSpend:
+    """One material of a slab."""
+
+    figures: Figures
+    amounts: Amounts
+
+
+@dataclass(frozen=True)
+class SlabSpend:
+    """One slab: its sums, its materials, and its forecast per m² of slab and m³ of concrete."""
+
+    row: SlabRow
+    amounts: Amounts
+    materials: tuple[MaterialSpend, ...]
+
+    @property
+    def per_m2(self) -> Fraction | None:
+        """Forecast per square metre of the bill's area, None without one."""
+        area = self.row.bill.area_mm2 if self.row.bill else 0
+        return spend.per_measure(self.amounts.forecast, measured=area, per=MM2_IN_M2) if area else None
+
+    @property
+    def per_m3(self) -> Fraction | None:
+        """Forecast per cubic metre of the bill's concrete, None without one."""
+        volume = self.row.bill.volume_cm3 if self.row.bill else 0
+        return spend.per_measure(self.amounts.forecast, measured=volume, per=CM3_IN_M3) if volume else None
+
+
+@dataclass(frozen=True)
+class Whereabouts:
+    """Where the value of everything bought and brought in lies now, in minor units.
+
+    bought = on slabs + wasted for slabs + in stores + lost otherwise, always.
+    """
+
+    bought: int
+    on_slabs: int
+    wasted_for_slabs: int
+    in_stores: int
+    lost_otherwise: int
+
+
+@dataclass(frozen=True)
+class Spend:
+    """A page of slabs, those furthest over their budget first, and the sums of all."""
+
+    slabs: tuple[SlabSpend, ...]
+    of_all: int
+    total: Amounts
+    whereabouts: Whereabouts
+
+
+def of_firm(actor: Actor, *, start: int = 0, count: int = PAGE) -> Spend:
+    """What have the slabs cost, against what budget; refused to those who may not see money."""
+    actor.require(Permission.SEE_MONEY)
+    facts = slab_facts.gather(actor)
+    slabs = [_slab(row, figures=facts.by_slab.get(row.slab.pk, ())) for row in facts.slabs]
+    slabs.sort(key=lambda one: (-one.amounts.over_budget, one.row.slab.site.name, one.row.slab.name))
+    total = spend.total(one.amounts for one in slabs)
+    wasted = sum(part.figures.wasted_value for one in slabs for part in one.materials)
+    return Spend(
+        slabs=tuple(slabs[start : start + count]),
+        of_all=len(slabs),
+        total=total,
+        whereabouts=_whereabouts(actor, wasted_for_slabs=wasted),
+    )
+
+
+def of_slab(actor: Actor, slab_id: int) -> SlabSpend:
+    """What has this slab cost, by material; refused with NotFound when it is not the actor's to see."""
+    actor.require(Permission.SEE_MONEY)
+    slab = scope.get(Slab.objects.all(), actor, pk=slab_id)
+    facts = slab_facts.gather(actor, site_id=slab.site_id)
+    row = next(row for row in facts.slabs if row.slab.pk == slab.pk)
+    return _slab(row, figures=facts.by_slab.get(slab.pk, ()))
+
+
+def _slab(row: SlabRow, *, figures: tuple[Figures, ...]) -> SlabSpend:
+    materials = tuple(_material(one, finished=row.finished) for one in figures)
+    return SlabSpend(row=row, amounts=spend.total(part.amounts for part in materials), materials=materials)
+
+
+def _material(figures: Figures, *, finished: bool) -> MaterialSpend:
+    facts = spend.Facts(
+        material=figures.material.code,
+        budget=figures.budget,
+        allowed=figures.allowed,
+        rate=figures.rate,
+        per=figures.per,
+        used=figures.used,
+        issued_value=figures.used_value,
+        received_value=figures.received_value,
+        open_order=figures.open_order,
+        on_hand=figures.on_hand,
+        finished=finished,
+    )
+    return MaterialSpend(figures=figures, amounts=spend.amounts(facts))
+
+
+def _whereabouts(actor: Actor, *, wasted_for_slabs: int) -> Whereabouts:
+    """Add up the balance table by kind of place; what came in stands there as less than nothing."""
+    rows = scope.visible(Stock.objects.all(), actor).values_list("place__kind")
+    by_kind = dict(rows.annotate(value=Sum("value_minor")).order_by("place__kind"))
+    bought = -sum(by_kind.pop(kind, 0) for kind in SOURCES)
+    on_slabs = by_kind.pop(Place.Kind.SLAB, 0)
+    in_stores = sum(by_kind.pop(kind, 0) for kind in Place.GUARDED)
+    return Whereabouts(
+        bought=bought,
+        on_slabs=on_slabs,
+        wasted_for_slabs=wasted_for_slabs,
+        in_stores=in_stores,
+        lost_otherwise=sum(by_kind.values()) - wasted_for_slabs,
+    )
