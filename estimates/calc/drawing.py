@@ -41,7 +41,10 @@ def draw(design: DesignSheet) -> Drawing:
     rows = {side: setting_out.row_count(openings, side=side) for side in get_args(Side)}
     paper, height = _lay_out(design, rows=rows)
     lines = [*_edges(design, paper=paper), *_beam_lines(design, paper=paper)]
-    lettering = labels.place(design, paper=paper)
+    lettering = [
+        *labels.place(design, paper=paper, fine=True),
+        *labels.place(design, paper=paper, fine=False),
+    ]
     for row, chain in setting_out.chains(design, openings=openings, paper=paper):
         chain_lines, figures = dimensions.draw(row, chain=chain)
         lines += chain_lines
@@ -75,7 +78,7 @@ def _lay_out(design: DesignSheet, *, rows: Mapping[Side, int]) -> tuple[Paper, f
 
 
 def _margin(rows: int) -> float:
-    return EDGE_AIR + rows * ROW + LETTER
+    return EDGE_AIR + rows * ROW + 1.3 * LETTER
 
 
 def _edges(design: DesignSheet, *, paper: Paper) -> list[Line]:

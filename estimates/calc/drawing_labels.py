@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from itertools import pairwise
 
 from estimates.calc import drawing_plan as plan
-from estimates.calc.drawing_parts import LETTER, Box, Lettering, Place, room
+from estimates.calc.drawing_parts import FINE_LETTER, LETTER, Box, Lettering, Place, room
 from estimates.calc.drawing_plan import Paper
 from estimates.calc.sheet_parts import Beam, DesignSheet, Opening
+
+_MOST_SPANS = 4
+"""Spans of one beam that are tried for its name."""
 
 Spot = tuple[float, float, float]
 """Middle of a baseline and its turn [unit, unit, °]."""
 
 
-def place(design: DesignSheet, *, paper: Paper) -> list[Lettering]:
+def place(design: DesignSheet, *, paper: Paper, fine: bool) -> list[Lettering]:
     """Letters the openings and the beams.
 
     Source: common practice: name and section beside the beam, in its longest free span.
@@ -22,66 +26,86 @@ def place(design: DesignSheet, *, paper: Paper) -> list[Lettering]:
     Args:
         design: the design sheet [mm].
         paper: how the slab lies on the paper.
+        fine: small lettering with the beams' sections, for a wide screen and paper; otherwise large
+            lettering with their names alone.
 
     Returns:
         Lettering: openings with room inside, beams, then openings named from beside.
     """
+    letter = FINE_LETTER if fine else LETTER
+    frame = _box(paper.places(design.outline))
+
+    def within(spots: list[Spot], *, words: str) -> list[Spot]:
+        """Keeps to the slab where there is a place for it."""
+        return [s for s in spots if _within(_room(words, spot=s, letter=letter), frame=frame)] or spots
+
     taken = [_box(paper.places(plan.beam_corners(beam))) for beam in design.beams]
     taken += [_box(paper.places(opening.outline)) for opening in design.openings]
-    labels = [label for opening in design.openings if (label := _inside_label(opening, paper=paper))]
+    inside = {opening.name: _inside_spot(opening, paper=paper, letter=letter) for opening in design.openings}
+    placed = [_Name(words=name, spot=spot, role="opening") for name, spot in inside.items() if spot]
     for beam in design.beams:
-        label = _beam_label(beam, design=design, paper=paper, taken=taken)
-        labels.append(label)
-        taken.append(room(label.words, x=label.x, y=label.y, angle=label.angle))
+        words = f"{beam.name} {_mm(beam.width_mm)}×{_mm(beam.depth_mm)}" if fine else beam.name
+        spots = _beam_spots(beam, design=design, paper=paper, letter=letter)
+        spot = _clearest(within(spots, words=words), words=words, taken=taken, letter=letter)
+        placed.append(_Name(words=words, spot=spot, role="beam"))
+        taken.append(_room(words, spot=spot, letter=letter))
     for opening in design.openings:
-        if not _inside_label(opening, paper=paper):
-            label = _beside_label(opening, paper=paper, taken=taken)
-            labels.append(label)
-            taken.append(room(label.words, x=label.x, y=label.y))
-    return labels
+        if not inside[opening.name]:
+            spots = _beside_spots(opening, paper=paper, letter=letter)
+            spots = within(spots, words=opening.name)
+            spot = _clearest(spots, words=opening.name, taken=taken, letter=letter)
+            placed.append(_Name(words=opening.name, spot=spot, role="opening"))
+            taken.append(_room(opening.name, spot=spot, letter=letter))
+    return [name.lettering(fine=fine) for name in placed]
 
 
-def _inside_label(opening: Opening, *, paper: Paper) -> Lettering | None:
+@dataclass(frozen=True, kw_only=True)
+class _Name:
+    words: str
+    spot: Spot
+    role: str
+
+    def lettering(self, *, fine: bool) -> Lettering:
+        x, y, angle = self.spot
+        return Lettering(words=self.words, x=x, y=y, angle=angle, role=self.role, fine=fine, coarse=not fine)
+
+
+def _inside_spot(opening: Opening, *, paper: Paper, letter: float) -> Spot | None:
     box = _box(paper.places(opening.outline))
-    own = room(opening.name, x=0, y=0)
-    if own.right - own.left > box.right - box.left or box.bottom - box.top < LETTER * 1.2:
+    own = room(opening.name, x=0, y=0, letter=letter)
+    if own.right - own.left > box.right - box.left or box.bottom - box.top < letter * 1.2:
         return None
-    x, y = (box.left + box.right) / 2, (box.top + box.bottom) / 2 + 0.35 * LETTER
-    return Lettering(words=opening.name, x=x, y=y, role="opening")
+    return (box.left + box.right) / 2, (box.top + box.bottom) / 2 + 0.35 * letter, 0.0
 
 
-def _beside_label(opening: Opening, *, paper: Paper, taken: list[Box]) -> Lettering:
+def _beside_spots(opening: Opening, *, paper: Paper, letter: float) -> list[Spot]:
     box = _box(paper.places(opening.outline))
-    half = room(opening.name, x=0, y=0).right + 0.1 * LETTER
-    level, middle = (box.top + box.bottom) / 2 + 0.35 * LETTER, (box.left + box.right) / 2
-    under, over = box.bottom + 1.1 * LETTER, box.top - 0.3 * LETTER
+    half = room(opening.name, x=0, y=0, letter=letter).right + 0.1 * letter
+    level, middle = (box.top + box.bottom) / 2 + 0.35 * letter, (box.left + box.right) / 2
+    under, over = box.bottom + 1.1 * letter, box.top - 0.3 * letter
     right, left = box.right + half, box.left - half
     spots = [(right, level), (left, level), (middle, under), (middle, over)]
-    spots += [(right, under), (left, under), (right, over), (left, over)]
-    x, y, _turn = _clearest([(x, y, 0.0) for x, y in spots], words=opening.name, taken=taken)
-    return Lettering(words=opening.name, x=x, y=y, role="opening")
+    spots += [(right, under), (left, under), (right, over), (left, over), (right, under + letter)]
+    return [(x, y, 0.0) for x, y in spots]
 
 
-def _beam_label(beam: Beam, *, design: DesignSheet, paper: Paper, taken: list[Box]) -> Lettering:
-    words = f"{beam.name} {_mm(beam.width_mm)}×{_mm(beam.depth_mm)}"
+def _beam_spots(beam: Beam, *, design: DesignSheet, paper: Paper, letter: float) -> list[Spot]:
+    """Gives places along both sides of the beam, in its longest free span first."""
     (x1, y1), (x2, y2) = paper.place(beam.start), paper.place(beam.end)
     angle = math.degrees(math.atan2(y2 - y1, x2 - x1))
     # Lettering reads from below or from the right, never upside down.
     angle = angle - 180 if angle >= 90 else angle + 180 if angle < -90 else angle
     turn = math.radians(angle)
-    above = beam.width_mm * paper.scale / 2 + 0.3 * LETTER
-    below = beam.width_mm * paper.scale / 2 + 0.95 * LETTER
-    candidates = []
+    above = beam.width_mm * paper.scale / 2 + 0.35 * letter
+    below = beam.width_mm * paper.scale / 2 + 1.15 * letter
+    spots: list[Spot] = []
     for share in _free_shares(beam, design=design):
         x, y = x1 + (x2 - x1) * share, y1 + (y2 - y1) * share
-        candidates += [
+        spots += [
             (x + math.sin(turn) * above, y - math.cos(turn) * above, angle),
             (x - math.sin(turn) * below, y + math.cos(turn) * below, angle),
         ]
-    frame = _box(paper.places(design.outline))
-    inside = [spot for spot in candidates if _within(_room(words, spot=spot), frame=frame)]
-    x, y, angle = _clearest(inside or candidates, words=words, taken=taken)
-    return Lettering(words=words, x=x, y=y, angle=angle, role="beam")
+    return spots
 
 
 def _free_shares(beam: Beam, *, design: DesignSheet) -> list[float]:
@@ -94,18 +118,18 @@ def _free_shares(beam: Beam, *, design: DesignSheet) -> list[float]:
     free = sorted(
         ((b - a, (a + b) / 2) for a, b in pairwise(sorted(cuts))), key=lambda item: -round(item[0], 3)
     )
-    return [middle for _, middle in free]
+    return [middle for _, middle in free[:_MOST_SPANS]]
 
 
-def _clearest(candidates: list[Spot], *, words: str, taken: list[Box]) -> Spot:
+def _clearest(spots: list[Spot], *, words: str, taken: list[Box], letter: float) -> Spot:
     def clashes(spot: Spot) -> int:
-        return sum(_room(words, spot=spot).meets(other) for other in taken)
+        return sum(_room(words, spot=spot, letter=letter).meets(other) for other in taken)
 
-    return min(candidates, key=clashes)
+    return min(spots, key=clashes)
 
 
-def _room(words: str, *, spot: Spot) -> Box:
-    return room(words, x=spot[0], y=spot[1], angle=spot[2])
+def _room(words: str, *, spot: Spot, letter: float) -> Box:
+    return room(words, x=spot[0], y=spot[1], angle=spot[2], letter=letter)
 
 
 def _box(places: tuple[Place, ...]) -> Box:

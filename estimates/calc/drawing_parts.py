@@ -19,9 +19,6 @@ LETTER = 42.0
 FINE_LETTER = 24.0
 """Height of lettering that only a wide screen and paper show [unit]."""
 
-LETTER_WIDTH = 0.6 * LETTER
-"""Room kept for one letter [unit]."""
-
 
 EDGE_AIR = 24.0
 """Kept free between the slab and what is written round it [unit]."""
@@ -46,7 +43,7 @@ class Stroke(StrEnum):
 
 @dataclass(frozen=True, kw_only=True)
 class Line:
-    """A polyline on the paper; `fine` ones are left out on a narrow screen."""
+    """A polyline on the paper; `fine` ones are for a wide screen and paper."""
 
     stroke: Stroke
     places: tuple[Place, ...]
@@ -61,7 +58,10 @@ class Line:
 
 @dataclass(frozen=True, kw_only=True)
 class Lettering:
-    """Words on the paper, centred on a place of their baseline and turned by `angle` degrees clockwise."""
+    """Words on the paper, centred on a place of their baseline and turned by `angle` degrees clockwise.
+
+    `fine` ones are for a wide screen and paper, `coarse` ones for a narrow screen.
+    """
 
     words: str
     x: float
@@ -69,6 +69,7 @@ class Lettering:
     angle: float = 0.0
     role: str = "label"
     fine: bool = False
+    coarse: bool = False
 
     @property
     def transform(self) -> str:
@@ -142,16 +143,17 @@ def path(outlines: tuple[tuple[Place, ...], ...], *, closed: bool = True) -> str
     )
 
 
-def room(words: str, *, x: float, y: float, angle: float = 0.0) -> Box:
+def room(words: str, *, x: float, y: float, angle: float = 0.0, letter: float = LETTER) -> Box:
     """Gives the level rectangle that words centred on a baseline take, with a little air.
 
-    Source: derived: lettering of height `LETTER`, 0.6 of it for each letter.
+    Source: derived: 0.6 of the height for each letter.
 
     Args:
         words: the lettering.
         x: middle of the baseline [unit].
         y: baseline [unit].
         angle: 0 for level words, otherwise they are taken as standing upright [°].
+        letter: height of the lettering [unit].
 
     Returns:
         The rectangle [unit].
@@ -160,10 +162,10 @@ def room(words: str, *, x: float, y: float, angle: float = 0.0) -> Box:
         >>> room("B1", x=100, y=100).right
         125.2
     """
-    half = len(words) * LETTER_WIDTH / 2
+    half = len(words) * 0.3 * letter
     if angle:
-        return Box(left=x - LETTER, top=y - half, right=x + 0.2 * LETTER, bottom=y + half)
-    return Box(left=x - half, top=y - LETTER, right=x + half, bottom=y + 0.2 * LETTER)
+        return Box(left=x - letter, top=y - half, right=x + 0.2 * letter, bottom=y + half)
+    return Box(left=x - half, top=y - letter, right=x + half, bottom=y + 0.2 * letter)
 
 
 def _short(value: float) -> str:

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from estimates.calc.drawing_parts import Place
 from estimates.calc.sheet_parts import Beam
 
+Edge = tuple[Place, Place]
+
 _TOUCH_MM = 1.0
 """Two lines nearer than this coincide on a drawing [mm]."""
 
@@ -86,7 +88,7 @@ def inside_part(start: Place, *, end: Place, corners: tuple[Place, ...]) -> tupl
         (0.25, 0.5)
     """
     enter, leave = 0.0, 1.0
-    for (ax, ay), (bx, by) in zip(corners, corners[1:] + corners[:1], strict=True):
+    for (ax, ay), (bx, by) in edges(corners):
         edge = math.hypot(bx - ax, by - ay)
         nx, ny = (ay - by) / edge, (bx - ax) / edge
         at_start = (start[0] - ax) * nx + (start[1] - ay) * ny
@@ -103,9 +105,7 @@ def inside_part(start: Place, *, end: Place, corners: tuple[Place, ...]) -> tupl
     return (enter, leave) if enter < leave else None
 
 
-def outside_parts(
-    start: Place, *, end: Place, shapes: tuple[tuple[Place, ...], ...]
-) -> list[tuple[Place, Place]]:
+def outside_parts(start: Place, *, end: Place, shapes: tuple[tuple[Place, ...], ...]) -> list[Edge]:
     """Cuts away what lies inside any of the convex outlines.
 
     Source: derived.
@@ -133,27 +133,44 @@ def outside_parts(
     return parts
 
 
-def lies_on(part: tuple[Place, Place], *, outline: tuple[Place, ...]) -> bool:
-    """Says whether a line runs along one edge of an outline.
+def edges(outline: tuple[Place, ...]) -> list[Edge]:
+    """Gives the edges of an outline.
+
+    Source: derived.
+
+    Args:
+        outline: corners in order [mm].
+
+    Returns:
+        Each corner with the next, the last with the first [mm].
+
+    Example:
+        >>> edges(((0, 0), (10, 0), (10, 10)))
+        [((0, 0), (10, 0)), ((10, 0), (10, 10)), ((10, 10), (0, 0))]
+    """
+    return list(zip(outline, outline[1:] + outline[:1], strict=True))
+
+
+def lies_on(part: Edge, *, edge: Edge) -> bool:
+    """Says whether a line would be drawn over an edge.
 
     Source: derived: both ends within 1 mm of the edge.
 
     Args:
         part: the line [mm].
-        outline: corners in order [mm].
+        edge: the edge [mm].
 
     Returns:
-        True when the line would be drawn over the edge.
+        True when the whole line lies on the edge.
 
     Example:
-        >>> lies_on(((2, 0), (8, 0)), outline=((0, 0), (10, 0), (10, 10)))
+        >>> lies_on(((2, 0), (8, 0)), edge=((0, 0), (10, 0)))
         True
     """
-    edges = zip(outline, outline[1:] + outline[:1], strict=True)
-    return any(all(_distance(place, start=a, end=b) <= _TOUCH_MM for place in part) for a, b in edges)
+    return all(_distance(place, edge=edge) <= _TOUCH_MM for place in part)
 
 
-def seen_edges(beams: tuple[Beam, ...], *, outline: tuple[Place, ...]) -> list[tuple[Place, Place]]:
+def seen_edges(beams: tuple[Beam, ...], *, outline: tuple[Place, ...]) -> list[Edge]:
     """Gives the beams' edges as a plan shows them: not through other beams, not over the slab's own edge.
 
     Source: derived: common practice of framing plans.
@@ -163,17 +180,20 @@ def seen_edges(beams: tuple[Beam, ...], *, outline: tuple[Place, ...]) -> list[t
         outline: the slab's edge [mm].
 
     Returns:
-        Lines [mm].
+        Lines, none drawn twice [mm].
     """
-    shapes = {beam.name: beam_corners(beam) for beam in beams}
+    shapes = [beam_corners(beam) for beam in beams]
     seen = []
-    for name, corners in shapes.items():
-        others = tuple(shape for other, shape in shapes.items() if other != name)
-        for start, end in zip(corners, corners[1:] + corners[:1], strict=True):
+    for index, corners in enumerate(shapes):
+        others = (*shapes[:index], *shapes[index + 1 :])
+        for number, (start, end) in enumerate(edges(corners)):
+            # A side that two beams share is the first one's; where a beam ends on another, there is no edge.
+            drawn = [outline, *(shapes[:index] if number % 2 == 0 else others)]
+            along = [edge for shape in drawn for edge in edges(shape) if _in_line(edge, start=start, end=end)]
             seen += [
                 part
                 for part in outside_parts(start, end=end, shapes=others)
-                if not lies_on(part, outline=outline)
+                if not any(lies_on(part, edge=edge) for edge in along)
             ]
     return seen
 
@@ -182,9 +202,15 @@ def _along(start: Place, *, end: Place, share: float) -> Place:
     return start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share
 
 
-def _distance(place: Place, *, start: Place, end: Place) -> float:
+def _in_line(edge: Edge, *, start: Place, end: Place) -> bool:
+    """Says whether an edge lies on the endless line through two places."""
     run_x, run_y = end[0] - start[0], end[1] - start[1]
-    length_squared = run_x**2 + run_y**2
-    share = ((place[0] - start[0]) * run_x + (place[1] - start[1]) * run_y) / length_squared
-    share = min(1.0, max(0.0, share))
-    return math.dist(place, _along(start, end=end, share=share))
+    reach = _TOUCH_MM * math.hypot(run_x, run_y)
+    return all(abs(run_x * (y - start[1]) - run_y * (x - start[0])) <= reach for x, y in edge)
+
+
+def _distance(place: Place, *, edge: Edge) -> float:
+    (x, y), (end_x, end_y) = edge
+    run_x, run_y = end_x - x, end_y - y
+    share = ((place[0] - x) * run_x + (place[1] - y) * run_y) / (run_x**2 + run_y**2)
+    return math.dist(place, _along((x, y), end=(end_x, end_y), share=min(1.0, max(0.0, share))))

@@ -17,6 +17,7 @@ from babel.numbers import (
     get_currency_precision,
     get_currency_symbol,
 )
+from django.utils.functional import Promise
 from django.utils.translation import get_language, ngettext, to_locale
 from django.utils.translation import gettext_lazy as _
 
@@ -27,7 +28,7 @@ NBSP = "\N{NO-BREAK SPACE}"
 class StockUnit:
     """A unit in which stock is stored, and how it is shown: `scale` stock units make one display unit."""
 
-    shown: str
+    shown: str | Promise
     scale: int
     places: int
 

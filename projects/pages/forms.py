@@ -15,6 +15,7 @@ from babel import Locale
 from babel.numbers import NumberFormatError, get_currency_precision, get_currency_symbol, parse_decimal
 from django import forms
 from django.forms.renderers import DjangoTemplates
+from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
 from projects.errors import Refused
@@ -23,7 +24,8 @@ from projects.pages import figures
 LARGEST = 10**15
 """More stock units than any site will ever hold; still exact in 64 bits."""
 
-_FIGURE = re.compile(r"^([+-]?[\d.,'\s\u00a0\u202f]*\d)\s*([^\d]*)$")
+_BLANKS = re.compile(r"[\s\u00a0\u202f']")
+_FIGURE = re.compile(r"^([+-]?[\d.,'\s\u00a0\u202f]*\d)\s*([^\d\s.,].*)?$")
 
 
 class SheetRenderer(DjangoTemplates):
@@ -44,6 +46,7 @@ class SheetForm(forms.Form):
         super().__init__(*args, **kwargs)
         chosen = figures.locale_for(locale) if locale else figures.locale_now()
         for field in self.fields.values():
+            field.error_messages["required"] = _("Fill this in.")
             if isinstance(field, FigureField):
                 field.localise(chosen)
 
@@ -58,10 +61,15 @@ class SheetForm(forms.Form):
         found = []
         for name, messages in self.errors.items():
             bound = self[name] if name in self.fields else None
-            target = bound.id_for_label if bound and not bound.is_hidden else ""
+            target = _first_box(bound) if bound and not bound.is_hidden else ""
             label = str(bound.label) if bound else ""
             found += [{"target": target, "label": label, "message": str(m)} for m in messages]
         return found
+
+
+def _first_box(bound: forms.BoundField) -> str:
+    """Give the id of a field's box; of the first one when it is a set of choices."""
+    return bound.id_for_label or f"{bound.auto_id}_0"
 
 
 class ActForm(SheetForm):
@@ -89,7 +97,7 @@ class FigureField(forms.CharField):
     }
 
     def __init__(
-        self, *, unit_shown: str, scale: int, least: int = 0, most: int = LARGEST, **kwargs: Any
+        self, *, unit_shown: str | Promise, scale: int, least: int = 0, most: int = LARGEST, **kwargs: Any
     ) -> None:
         self.unit_shown = unit_shown
         self.scale = scale
@@ -127,14 +135,14 @@ class FigureField(forms.CharField):
     def _parsed(self, typed: str) -> Decimal:
         match = _FIGURE.match(typed)
         if not match:
-            self._fail("not_a_figure", typed=typed, example=self._written(1234 * self.scale))
+            raise self._not_a_figure(typed)
         figure, unit = match.groups()
         if unit and not self._same_unit(unit.strip()):
-            self._fail("other_unit", typed=typed, unit=self.unit_shown)
+            raise self._fault("other_unit", typed=typed, unit=self.unit_shown)
         try:
-            return parse_decimal(re.sub(r"[\s\u00a0\u202f']", "", figure), locale=self.locale, strict=True)
+            return parse_decimal(_BLANKS.sub("", figure), locale=self.locale, strict=True)
         except NumberFormatError:
-            self._fail("not_a_figure", typed=typed, example=self._written(1234 * self.scale))
+            raise self._not_a_figure(typed) from None
 
     def _same_unit(self, unit: str) -> bool:
         plain = str(self.unit_shown).casefold().rstrip(".").replace("³", "3").replace("²", "2")
@@ -143,14 +151,14 @@ class FigureField(forms.CharField):
     def _whole(self, figure: Decimal, *, typed: str) -> int:
         exact = figure * self.scale
         if exact != exact.to_integral_value():
-            self._fail("too_fine", typed=typed, places=self.places)
+            raise self._fault("too_fine", typed=typed, places=self.places)
         return int(exact)
 
     def _bounded(self, whole: int, *, typed: str) -> int:
         if whole < self.least:
-            self._fail("too_small", typed=typed, bound=self._written(self.least), unit=self.unit_shown)
+            raise self._fault("too_small", typed=typed, bound=self._written(self.least), unit=self.unit_shown)
         if whole > self.most:
-            self._fail("too_large", typed=typed, bound=self._written(self.most), unit=self.unit_shown)
+            raise self._fault("too_large", typed=typed, bound=self._written(self.most), unit=self.unit_shown)
         return whole
 
     def _written(self, whole: int) -> str:
@@ -158,8 +166,11 @@ class FigureField(forms.CharField):
         decimals = 0 if amount == amount.to_integral_value() else self.places
         return figures.decimal_text(amount, places=decimals, locale=self.locale)
 
-    def _fail(self, code: str, **params: Any) -> Any:
-        raise forms.ValidationError(self.error_messages[code], code=code, params=params)
+    def _not_a_figure(self, typed: str) -> forms.ValidationError:
+        return self._fault("not_a_figure", typed=typed, example=self._written(1234 * self.scale))
+
+    def _fault(self, code: str, **params: Any) -> forms.ValidationError:
+        return forms.ValidationError(self.error_messages[code], code=code, params=params)
 
 
 class QuantityField(FigureField):
@@ -176,7 +187,7 @@ class QuantityField(FigureField):
 class CountField(FigureField):
     """A number of whole things such as bags or bars; `of` names them behind the box."""
 
-    def __init__(self, *, of: str, **kwargs: Any) -> None:
+    def __init__(self, *, of: str | Promise, **kwargs: Any) -> None:
         super().__init__(unit_shown=of, scale=1, **kwargs)
 
 

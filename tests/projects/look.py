@@ -67,7 +67,9 @@ def bill_line(title: str, *, stock: str, net: int, **more: Any) -> dict[str, Any
 def samples(**more: Any) -> dict[str, Any]:
     lines = [
         bill_line("Concrete in place, slab and beams", stock="cm3", net=11_868_000, amount=0),
-        bill_line("Cement", stock="g", net=4_785_178, order=4_900_000, pack="bag", content=50_000, amount=3_724_000),
+        bill_line(
+            "Cement", stock="g", net=4_785_178, order=4_900_000, pack="bag", content=50_000, amount=3_724_000
+        ),
         bill_line("Sand", stock="cm3", net=5_044_000, amount=1_260_950),
         bill_line("Stone 20 mm", stock="cm3", net=6_052_000, amount=1_510_200),
         bill_line("Stone 10 mm", stock="cm3", net=4_035_000, amount=31_750_000),
@@ -121,12 +123,16 @@ def pages() -> dict[str, str]:
 
 
 class SignInSample(SheetForm):
-    username = forms.CharField(label="Name")
-    password = forms.CharField(label="Password", widget=forms.PasswordInput)
+    username = forms.CharField(label="Name", widget=forms.TextInput(attrs={"autocomplete": "username"}))
+    password = forms.CharField(
+        label="Password", widget=forms.PasswordInput(attrs={"autocomplete": "current-password"})
+    )
 
 
 @contextmanager
-def browser_page(html: dict[str, str], *, width: int, dark: bool = False, script: bool = True) -> Iterator[Page]:
+def browser_page(
+    html: dict[str, str], *, width: int, dark: bool = False, script: bool = True
+) -> Iterator[Page]:
     """A page in the real Chromium; `html` is served by name under ADDRESS with the service's policy."""
 
     def answer(route: Route) -> None:

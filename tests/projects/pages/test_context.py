@@ -1,0 +1,97 @@
+"""The frame of a page: which entries a role sees, and which is the current one."""
+
+from __future__ import annotations
+
+from types import ModuleType
+from typing import Any
+
+import pytest
+from django.http import HttpResponse
+from django.test import RequestFactory, override_settings
+from django.urls import include, path
+
+from projects.access.actor import Actor
+from projects.access.permissions import Permission
+from projects.access.roles import PERMISSIONS
+from projects.models.person import Role
+from projects.pages import context
+
+
+def answer(_request: object) -> HttpResponse:
+    return HttpResponse()
+
+
+def app(name: str, **places: str) -> object:
+    return include(([path(where, answer, name=word) for word, where in places.items()], name))
+
+
+URLS = ModuleType("urls_of_the_frame")
+URLS.urlpatterns = [  # type: ignore[attr-defined] # a module made for this test
+    path("", app("projects", today="")),
+    path("slabs/", app("estimates", slabs="")),
+    path(
+        "",
+        app("inventory", plan="plan/", orders="orders/", stores="stores/", suppliers="who/", spend="spend/"),
+    ),
+]
+
+
+def seen(*roles: Role, at: str = "/", more: frozenset[Permission] = frozenset()) -> dict[str, Any]:
+    actor = Actor(
+        person_id=1,
+        name="Alice",
+        firm_id=1,
+        firm_name="Tarn and Daughters",
+        currency="INR",
+        locale="en_IN",
+        time_zone="Asia/Kolkata",
+        roles=frozenset(roles),
+        permissions=frozenset[Permission]().union(*(PERMISSIONS[role] for role in roles)) | more,
+        site_ids=None,
+    )
+    request = RequestFactory().get(at)
+    request.actor = actor
+    with override_settings(ROOT_URLCONF=URLS):
+        return context.frame(request)
+
+
+@pytest.mark.parametrize(
+    ("role", "labels"),
+    [
+        (Role.OFFICE, "Today Slabs Plan Orders Stores Suppliers Spend"),
+        (Role.OWNER, "Today Slabs Plan Orders Stores Suppliers Spend"),
+        (Role.SITE, "Today Slabs Orders Stores"),
+    ],
+)
+def test_list_holds_what_the_role_may_see(role: Role, labels: str) -> None:
+    assert [str(entry["label"]) for entry in seen(role)["nav"]] == labels.split()
+
+
+def test_site_manager_sees_spend_when_the_firm_shows_money() -> None:
+    nav = seen(Role.SITE, more=frozenset({Permission.SEE_MONEY}))["nav"]
+
+    assert [str(entry["label"]) for entry in nav] == ["Today", "Slabs", "Orders", "Stores", "Spend"]
+
+
+@pytest.mark.parametrize(
+    ("at", "current"), [("/", ["Today"]), ("/orders/17/", ["Orders"]), ("/elsewhere/", [])]
+)
+def test_current_entry_is_the_one_whose_pages_one_is_in(at: str, current: list[str]) -> None:
+    assert [str(e["label"]) for e in seen(Role.OFFICE, at=at)["nav"] if e["current"]] == current
+
+
+def test_frame_carries_the_firms_locale_and_currency() -> None:
+    frame = seen(Role.OFFICE)["frame"]
+
+    assert (frame["firm"], frame["locale"], frame["currency"], frame["money"]) == (
+        "Tarn and Daughters",
+        "en_IN",
+        "INR",
+        True,
+    )
+
+
+def test_stranger_gets_an_empty_frame() -> None:
+    found = context.frame(RequestFactory().get("/"))
+
+    assert (found["nav"], set(found["frame"])) == ([], {"as_of"})
