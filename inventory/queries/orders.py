@@ -11,7 +11,7 @@ from estimates.models import Requirement
 from inventory.models import OrderLine, PurchaseOrder
 from projects.access import scope
 from projects.access.actor import Actor
-from projects.models import IdempotencyKey
+from projects.models import IdempotencyKey, Pour
 
 PAGE = 50
 MOST_ROWS = 200
@@ -131,3 +131,9 @@ def mailed_key(order_id: int) -> str:
 def was_mailed(actor: Actor, order_id: int) -> bool:
     """Has the order's e-mail left."""
     return scope.visible(IdempotencyKey.objects.filter(key=mailed_key(order_id)), actor).exists()
+
+
+def open_pours(actor: Actor) -> list[Pour]:
+    """For which pours can still be bought, the next first."""
+    rows = scope.visible(Pour.objects.exclude(state=Pour.State.CLOSED), actor)
+    return list(rows.select_related("slab__site").order_by("pour_date", "id")[:MOST_ROWS])

@@ -5,7 +5,12 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from projects.models import Firm
+from django.db import transaction
+
+from projects.access import scope
+from projects.access.actor import Actor
+from projects.access.permissions import Permission
+from projects.models import Firm, Outbox
 from projects.services import outbox
 
 JOB = "inventory.plan"
@@ -30,3 +35,16 @@ def every_firm(*, now: datetime) -> None:
             now=now,
             due_at=now,
         )
+
+
+def again(*, actor: Actor, now: datetime) -> Outbox:
+    """Ask for the plan at once: a job that was given up is tried again, else a new one is asked for."""
+    actor.require(Permission.PLAN_ORDERS)
+    with transaction.atomic():
+        rows = scope.visible(Outbox.objects.filter(job=JOB, done_at=None), actor)
+        given_up = rows.exclude(failed_at=None).order_by("-created_at", "-id").first()
+        if given_up is not None:
+            outbox.retry(given_up, now=now)
+            return given_up
+        payload = {"firm_id": actor.firm_id}
+        return outbox.ask_soon(firm_id=actor.firm_id, job=JOB, payload=payload, now=now, delay=timedelta(0))

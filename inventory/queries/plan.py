@@ -1,0 +1,135 @@
+"""The reorder plan as the office reads it: what to buy, what comes too late, and how old the plan is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from django.db.models import F, QuerySet
+
+from estimates.models import Material
+from inventory.models import Offer, OrderLine, PlanRun, Suggestion
+from inventory.queries import plan_inputs, suppliers
+from projects.access import scope
+from projects.access.actor import Actor
+from projects.models import Outbox
+
+JOB = "inventory.plan"
+MOST_ROWS = 200
+DECIDED_ROWS = 20
+
+
+@dataclass(frozen=True)
+class JobState:
+    """How far the plan's job is: `state` is idle, waiting, running, retrying or failed."""
+
+    state: str
+    run: PlanRun | None
+    error: str = ""
+    attempts: int = 0
+    since: datetime | None = None
+
+    @property
+    def busy(self) -> bool:
+        """Whether a newer plan is on its way."""
+        return self.state in {"waiting", "running", "retrying"}
+
+
+@dataclass(frozen=True)
+class LateLine:
+    """An order line that is expected after its pour needs it."""
+
+    line: OrderLine
+    need_date: date
+    days: int
+
+
+@dataclass(frozen=True)
+class Row:
+    """A suggestion, with the offers that it could be bought by today."""
+
+    suggestion: Suggestion
+    offers: tuple[Offer, ...]
+
+
+@dataclass(frozen=True)
+class Plan:
+    """What to decide on, what was decided lately, and what a person should look at."""
+
+    rows: tuple[Row, ...]
+    more: bool
+    decided: tuple[Suggestion, ...]
+    late: tuple[LateLine, ...]
+    without_pack: tuple[Material, ...]
+    job: JobState
+
+
+def current(actor: Actor, *, today: date) -> Plan:
+    """What does the plan suggest; the earliest day to order by comes first."""
+    offers = plan_inputs.offers_on(actor, day=today)
+    suggestions = list(_open(actor)[: MOST_ROWS + 1])
+    rows = [Row(suggestion=row, offers=tuple(offers.get(row.material_id, ()))) for row in suggestions]
+    return Plan(
+        rows=tuple(rows[:MOST_ROWS]),
+        more=len(suggestions) > MOST_ROWS,
+        decided=tuple(_decided(actor)),
+        late=tuple(late_lines(actor)),
+        without_pack=tuple(suppliers.without_pack(actor)),
+        job=job(actor),
+    )
+
+
+def one(actor: Actor, suggestion_id: int) -> Suggestion:
+    """Which suggestion is this; refused with NotFound when it is not the actor's to see."""
+    rows = Suggestion.objects.select_related(*_ROADS)
+    return scope.get(rows, actor, pk=suggestion_id)
+
+
+_ROADS = ("site", "material", "pour__slab", "supplier", "pack", "order", "decided_by")
+
+
+def _open(actor: Actor) -> QuerySet[Suggestion]:
+    rows = scope.visible(Suggestion.objects.filter(state=Suggestion.State.OPEN), actor)
+    return rows.select_related(*_ROADS).order_by("order_by_date", "need_date", "site_id", "material_id", "id")
+
+
+def _decided(actor: Actor) -> list[Suggestion]:
+    states = (Suggestion.State.ORDERED, Suggestion.State.REJECTED)
+    rows = scope.visible(Suggestion.objects.filter(state__in=states), actor)
+    return list(rows.select_related(*_ROADS).order_by("-decided_at", "-id")[:DECIDED_ROWS])
+
+
+def late_lines(actor: Actor) -> list[LateLine]:
+    """Which lines of open orders come after the pour needs them."""
+    lines = OrderLine.objects.filter(order__state__in=plan_inputs.PLANNED_ORDERS, pour__state="planned")
+    rows = (
+        scope.visible(lines, actor)
+        .filter(pour__requirements__material=F("material"))
+        .filter(pour__requirements__need_date__lt=F("order__expected_date"))
+        .annotate(need_date=F("pour__requirements__need_date"))
+        .select_related("order__supplier", "order__site", "material", "pack", "pour__slab")
+        .order_by("need_date", "id")[:MOST_ROWS]
+    )
+    return [
+        LateLine(line=row, need_date=row.need_date, days=(row.order.expected_date - row.need_date).days)
+        for row in rows
+    ]
+
+
+def job(actor: Actor) -> JobState:
+    """When was the last plan made, and is a newer one on its way or given up."""
+    run = scope.visible(PlanRun.objects.all(), actor).first()
+    last = scope.visible(Outbox.objects.filter(job=JOB), actor).order_by("-created_at", "-id").first()
+    if last is None or last.done_at is not None:
+        return JobState(state="idle", run=run)
+    return JobState(
+        state=_state(last), run=run, error=last.last_error, attempts=last.attempts, since=last.created_at
+    )
+
+
+def _state(row: Outbox) -> str:
+    if row.failed_at is not None:
+        return "failed"
+    if row.leased_until is not None:
+        return "running"
+    return "retrying" if row.last_error else "waiting"

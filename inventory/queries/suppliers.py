@@ -1,0 +1,89 @@
+"""Suppliers and their offers, as the office reads them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from django.db.models import Count, Max, Q, QuerySet
+
+from estimates.models import Material, Pack
+from inventory.models import Offer, PurchaseOrder, Supplier
+from projects.access import scope
+from projects.access.actor import Actor
+from projects.models import Site
+
+PAGE = 100
+
+
+@dataclass(frozen=True)
+class OfferRow:
+    """An offer, and whether it is the one that holds on the day asked for."""
+
+    offer: Offer
+    holds: bool
+
+
+def listing(actor: Actor, *, start: int = 0, count: int = PAGE) -> QuerySet[Supplier]:
+    """Who does the firm buy from; with how many materials they offer and how many orders are open."""
+    is_open = Q(orders__state__in=PurchaseOrder.OPEN)
+    rows = scope.visible(Supplier.objects.all(), actor).annotate(
+        material_count=Count("offers__material", distinct=True),
+        open_orders=Count("orders", filter=is_open, distinct=True),
+        last_offer=Max("offers__from_date"),
+    )
+    return rows.order_by("name", "id")[start : start + count]
+
+
+def one(actor: Actor, supplier_id: int) -> Supplier:
+    """Which supplier is this; refused with NotFound when it is another firm's."""
+    return scope.get(Supplier.objects.all(), actor, pk=supplier_id)
+
+
+def offers(actor: Actor, supplier: Supplier, *, on: date) -> list[OfferRow]:
+    """What does the supplier offer, by material, the newest first; what holds on a day is marked."""
+    rows = (
+        scope.visible(Offer.objects.filter(supplier=supplier), actor)
+        .select_related("material", "pack")
+        .order_by("material__name", "pack_id", "-from_date", "-id")
+    )
+    found: list[OfferRow] = []
+    held: set[tuple[int, int]] = set()
+    for row in rows:
+        slot = (row.material_id, row.pack_id)
+        holds = row.from_date <= on and slot not in held
+        if holds:
+            held.add(slot)
+        found.append(OfferRow(offer=row, holds=holds))
+    return found
+
+
+def packs(actor: Actor) -> list[Pack]:
+    """In which packs can material be bought, by material."""
+    rows = scope.visible(Pack.objects.filter(material__stocked=True), actor).select_related("material")
+    return list(rows.order_by("material__name", "-content", "id"))
+
+
+def prices(actor: Actor, *, on: date) -> dict[tuple[int, int], int]:
+    """What does each supplier ask for a pack on a day, by supplier and pack."""
+    rows = scope.visible(Offer.objects.filter(from_date__lte=on), actor).order_by("from_date", "id")
+    return {(row.supplier_id, row.pack_id): row.pack_price for row in rows}
+
+
+def to_choose(actor: Actor, *, on: date) -> list[Supplier]:
+    """From whom can be bought on a day."""
+    rows = scope.visible(Supplier.objects.all(), actor)
+    rows = rows.filter(Q(ended_date__isnull=True) | Q(ended_date__gt=on))
+    return list(rows.order_by("name", "id"))
+
+
+def sites(actor: Actor) -> list[Site]:
+    """For which sites can be bought."""
+    rows = scope.visible(Site.objects.filter(closed_date__isnull=True), actor)
+    return list(rows.order_by("name", "id"))
+
+
+def without_pack(actor: Actor) -> list[Material]:
+    """Which materials does a pour need that have no pack to buy them in, so that no plan covers them."""
+    rows = scope.visible(Material.objects.filter(stocked=True, packs__isnull=True), actor)
+    return list(rows.filter(requirements__pour__state="planned").distinct().order_by("name", "id"))
