@@ -45,9 +45,17 @@ def download(url: str) -> bytes:
                 return bytes(answer.read())
         except (OSError, urllib.error.URLError) as fault:
             if attempt == _TRIES:
-                raise FetchError(f"{url} could not be fetched after {_TRIES} tries: {fault}") from fault
+                raise FetchError(
+                    f"{url} could not be fetched after {_TRIES} tries: {fault}{_hint(fault)}"
+                ) from fault
             time.sleep(attempt)
     raise AssertionError("unreachable: the loop returns or raises")
+
+
+def _hint(fault: OSError) -> str:
+    """What to do about a machine that trusts no certificate authority, as a bare system does."""
+    unknown = "CERTIFICATE_VERIFY_FAILED" in str(fault)
+    return "\nOn Debian: apt-get install ca-certificates" if unknown else ""
 
 
 def verified(content: bytes, *, wheel: Wheel) -> bytes:

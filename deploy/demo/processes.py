@@ -13,6 +13,7 @@ from honcho.manager import Manager
 from deploy.demo.tls import Files
 
 _STOP_SECONDS = 10  # a job at work gets this long to end; one that does not is done again later
+_AS_ROOT = "You're running the worker with superuser privileges"  # no surprise on a bare container
 _STOPPED_BY_HAND = {130, 143}  # what the runner reports after Ctrl-C and after SIGTERM
 
 
@@ -61,7 +62,8 @@ def web(place: Place) -> list[str]:
 
 def worker() -> list[str]:
     """The worker's command, with the clock inside. The schedule is kept in memory: the outbox remembers."""
-    command = [sys.executable, "-m", "celery", "--app", "deploy.celery", "--quiet", "worker"]
+    command = [sys.executable, "-W", f"ignore:{_AS_ROOT}", "-m", "celery", "--app", "deploy.celery"]
+    command += ["--quiet", "worker"]
     command += ["--beat", "--scheduler", "celery.beat:Scheduler", "--concurrency", "1"]
     command += ["--without-gossip", "--without-mingle", "--without-heartbeat", "--loglevel", "warning"]
     return command

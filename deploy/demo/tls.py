@@ -2,6 +2,7 @@
 
 import hashlib
 import os
+import socket
 import ssl
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -27,8 +28,9 @@ def prepare(folder: Path, *, names: list[str]) -> Files:
     """Keep one authority in the folder for good, and issue a new server certificate at each start."""
     folder.mkdir(parents=True, exist_ok=True, mode=0o700)
     authority = _authority(folder)
-    until = datetime.now(tz=UTC) + timedelta(days=_VALID_DAYS)
-    leaf = authority.issue_cert(*names, common_name=names[0], not_after=until)
+    since = datetime.now(tz=UTC) - timedelta(days=1)  # the phone's clock may be behind
+    until = since + timedelta(days=_VALID_DAYS)
+    leaf = authority.issue_cert(*names, common_name=names[0], not_before=since, not_after=until)
     files = Files(
         authority=folder / "authority.pem",
         chain=folder / "server.pem",
@@ -50,7 +52,9 @@ def _authority(folder: Path) -> trustme.CA:
     certificate, key = folder / "authority.pem", folder / "authority.key"
     if certificate.exists() and key.exists():
         return trustme.CA.from_pem(certificate.read_bytes(), key.read_bytes())
-    made = trustme.CA(path_length=0, organization_name="Pourtally on this machine")
+    made = trustme.CA(
+        path_length=0, organization_name="Pourtally", organization_unit_name=socket.gethostname()
+    )
     _write(key, made.private_key_pem.bytes())
     _write(certificate, made.cert_pem.bytes())
     return made
