@@ -137,7 +137,9 @@ def assert_sound() -> None:
         value[at] = value.get(at, 0) + change.value_minor
     rows = Stock.objects.all()
     assert {(r.place_id, r.material_id): r.quantity for r in rows if r.quantity} == _without_nothing(quantity)
-    assert {(r.place_id, r.material_id): r.value_minor for r in rows if r.value_minor} == _without_nothing(value)
+    assert {(r.place_id, r.material_id): r.value_minor for r in rows if r.value_minor} == _without_nothing(
+        value
+    )
     kept = LotStock.objects.all()
     assert {(r.place_id, r.lot_id): r.quantity for r in kept if r.quantity} == _without_nothing(lots)
     assert sum(value.values()) == 0
@@ -145,7 +147,9 @@ def assert_sound() -> None:
         assert row.quantity >= 0
         assert row.value_minor >= 0
         assert row.quantity or not row.value_minor
-        in_lots = kept.filter(place=row.place, lot__material=row.material).aggregate(q=Sum("quantity"))["q"] or 0
+        in_lots = (
+            kept.filter(place=row.place, lot__material=row.material).aggregate(q=Sum("quantity"))["q"] or 0
+        )
         assert 0 <= in_lots <= row.quantity
     assert not kept.filter(place__kind__in=Place.GUARDED, quantity__lt=0).exists()
 

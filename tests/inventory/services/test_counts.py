@@ -221,8 +221,8 @@ def test_strangers_find_nothing_and_the_owner_counts_nothing():
         count(at, (at.cement, "0"), by=at.cast.charlie)
     with pytest.raises(NotAllowed):
         count(at, (at.cement, "0"), by=at.cast.olga)
+    act = made.count_act(at.cast.other_site, (at.cement, "0"))
     with pytest.raises(NotFound):
-        act = made.count_act(at.cast.other_site, (at.cement, "0"))
         counts.record(actor=at.cast.bob, act=act, key=made.key(), now=NOW)
 
 

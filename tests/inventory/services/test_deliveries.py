@@ -99,7 +99,11 @@ def test_material_without_any_price_comes_in_at_nothing():
 def test_rate_values_what_no_offer_does():
     at = made.yard()
     Rate.objects.create(
-        material=at.sand.material, from_date=date(2026, 1, 1), basic=1_500_000_000, freight=500_000_000, set_at=NOW
+        material=at.sand.material,
+        from_date=date(2026, 1, 1),
+        basic=1_500_000_000,
+        freight=500_000_000,
+        set_at=NOW,
     )
 
     made.receive(at, packs=2, of=at.sand)
@@ -117,7 +121,11 @@ def test_short_and_rejected_parts_stay_apart():
     receipt = record(at, line)
 
     row = receipt.lines.get()
-    assert (row.stated_thousandths, row.found_thousandths, row.rejected_thousandths) == (60_000, 58_000, 3_000)
+    assert (row.stated_thousandths, row.found_thousandths, row.rejected_thousandths) == (
+        60_000,
+        58_000,
+        3_000,
+    )
     assert row.accepted == 55 * BAG
     assert made.balance("store", of=at.cement)[0] == 55 * BAG
 
@@ -396,7 +404,11 @@ def test_taking_back_a_receipt_undoes_it_whole():
     assert made.balance("store", of=at.cement) == (0, 0)
     order.refresh_from_db()
     receipt.refresh_from_db()
-    assert (order.state, receipt.reversed_at, receipt.remark) == ("approved", NOW, "booked on the wrong order")
+    assert (order.state, receipt.reversed_at, receipt.remark) == (
+        "approved",
+        NOW,
+        "booked on the wrong order",
+    )
     assert Movement.objects.count() == 2
     made.assert_sound()
 

@@ -200,7 +200,7 @@ def test_taking_back_a_slip_twice_or_without_a_reason_is_refused():
 
 
 def test_value_that_a_pool_cannot_hold_follows_the_material():
-    """Two loads of ten at 100 and at 200 average 150; taking the first back leaves 500 that the slab bears."""
+    """Two loads of ten at 100 and at 200 average 150; taking one back leaves 500 that the slab bears."""
     at = made.yard()
     goods.offer(at.supplier, of=at.cement, pack_price=1_000_000, from_date=date(2026, 5, 1))
     first = made.receive(at, packs=10)
@@ -293,7 +293,10 @@ def test_strangers_find_nothing_and_the_owner_moves_nothing():
         made.issue(at, packs=1, by=at.cast.charlie)
     with pytest.raises(NotFound):
         usage.issue(
-            actor=at.cast.bob, act=replace(made.issue_act(at, packs=1), pour_id=elsewhere.pk), key="k", now=NOW
+            actor=at.cast.bob,
+            act=replace(made.issue_act(at, packs=1), pour_id=elsewhere.pk),
+            key="k",
+            now=NOW,
         )
     with pytest.raises(NotFound):
         take_back(at, slip, by=at.cast.charlie)
