@@ -48,8 +48,8 @@ def test_layers_match_shapely(full_size):
         expected = list(footprints(slab))
         assert len(stack.layers) == len(expected), seed
         for layer, (plan, height) in zip(stack.layers, expected, strict=True):
-            # Corners are rounded to 0.001 mm: an edge may move by that much, and a sharp corner, where edges meet
-            # at a fraction of a degree, by some hundred times more.
+            # Corners are rounded to 0.001 mm: an edge may move by that much, and a sharp corner, where edges
+            # meet at a fraction of a degree, by some hundred times more.
             around = plan.length
             assert layer.height_mm == pytest.approx(height), seed
             assert layer.area_mm2 == pytest.approx(plan.area, rel=1e-9, abs=0.002 * around + 1e-3), seed
