@@ -201,8 +201,6 @@ def _difference(subjects: Sequence[Ring], clips: Sequence[Ring]) -> list[Ring]:
 
 def _clip(kind: int, *, subjects: Sequence[Ring], clips: Sequence[Ring]) -> list[Ring]:
     """Boundaries of the result by the non-zero rule: outer rings counter-clockwise, holes clockwise."""
-    if not subjects:
-        return []
     clipper = pyclipper.Pyclipper()
     clipper.AddPaths(subjects, pyclipper.PT_SUBJECT, True)  # noqa: FBT003 - pyclipper takes no keyword for "closed"
     if clips:

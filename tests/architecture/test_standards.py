@@ -13,6 +13,7 @@ SOURCES = {row["id"]: row for row in tomllib.loads((load.FOLDER / "sources.toml"
 
 HEAD = '[profile]\ntitle = "Test"\nedition = "1"\ndated = "2026-01-01"\n'
 DOCUMENT = '[[source]]\nid = "doc"\ntitle = "T"\nedition = "1"\npublisher = "P"\nread = "in print"\n'
+BAR = "size_mm = 8\narea_mm2 = 50.3\nmass_kg_per_m = 0.395\n"
 CITED = 'source = "doc"\nprovenance = "read"\n'
 
 
@@ -104,6 +105,11 @@ def test_nothing_unread_claims_to_be_read():
         (f'profiles = ["xx"]\n[a.b]\nvalue = 1\nunit = "m"\nlimit = 2\n{CITED}', "does not know limit"),
         ('profiles = ["xx"]\na = 1\n', "a: needs a table"),
         (f'profiles = ["xx"]\n[[bar]]\nsize_mm = 8\narea_mm2 = 50.3\n{CITED}', "bar 8: lacks mass_kg_per_m"),
+        ('profiles = ["xx"]\n[a.b]\nchoice = "x"\nsource = "lost"\nprovenance = "read"\n', "source 'lost'"),
+        (
+            f'profiles = ["xx"]\n[[bar]]\n{BAR}source = "lost"\nprovenance = "read"\n',
+            "bar 8: source 'lost'",
+        ),
         (f'[a.b]\nvalue = 1\nunit = "m"\n{CITED}', "must say which profiles"),
         ('profiles = ["xx"\n', "not valid TOML"),
     ],
@@ -133,7 +139,7 @@ def test_reader_refuses_a_key_in_two_files(folder):
 
 
 def test_reader_refuses_a_bar_twice(folder):
-    row = f"[[bar]]\nsize_mm = 8\narea_mm2 = 50.3\nmass_kg_per_m = 0.395\n{CITED}"
+    row = f"[[bar]]\n{BAR}{CITED}"
     (folder / "steel-xx.toml").write_text(f'profiles = ["xx"]\n{row}{row}')
     with pytest.raises(load.StandardsError, match="bar 8: stands twice"):
         load.read(folder, profile_id="xx")

@@ -124,6 +124,17 @@ def test_table_shows_findings_with_their_source():
     assert "[is-456-2000, table 5 (secondary)]" in printed(EXAMPLE)
 
 
+def test_table_of_a_sheet_without_findings_has_no_such_heading(faulty):
+    data = json.loads(EXAMPLE.read_text(encoding="utf-8"))
+    data |= {
+        "exposure": "mild",
+        "bars": [],
+        "openings": [],
+        "curing": {"cement": "opc", "method": "wet_cover"},
+    }
+    assert "Findings" not in printed(faulty(json.dumps(data)))
+
+
 def test_every_fault_is_printed_with_its_path(faulty):
     data = json.loads(EXAMPLE.read_text(encoding="utf-8"))
     data["thickness_mm"] = -125

@@ -123,6 +123,11 @@ def test_beam_wholly_in_an_opening_leaves_a_stack_without_ribs():
     assert measured(stack) == pytest.approx([0.6, 2.4, 0, 0, 6])
 
 
+def test_opening_as_large_as_the_slab_leaves_nothing():
+    stack = geometry.stack(ROOM, thickness_mm=100, openings=[ROOM], beams=[Rib((0, 1500), (4000, 1500))])
+    assert measured(stack) == [0, 0, 0, 0, 0]
+
+
 def test_whole_micrometres_keep_a_third_of_a_millimetre():
     third = [(0, 0), (1000.333, 0), (1000.333, 1000), (0, 1000)]
     assert geometry.stack(third, thickness_mm=100).slab.area_mm2 == pytest.approx(1_000_333, abs=1e-6)

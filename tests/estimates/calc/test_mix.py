@@ -1,5 +1,7 @@
 """Published mixes are in tests/worked/test_concrete.py; here are refusals, splits and doses."""
 
+from dataclasses import replace
+
 import pytest
 
 from estimates.calc import mix
@@ -95,6 +97,13 @@ def test_loss_held_is_what_the_factor_has_above_one_and_a_half(method, percent):
 
 def test_loss_held_of_a_designed_mix_is_nothing():
     assert mix.loss_held(designed(), profile=IS) == 0
+
+
+def test_dry_factor_without_room_for_a_loss_is_refused():
+    key = "mix.dry_volume_152.dry_factor"
+    low = replace(IS, values={**IS.values, key: replace(IS.value(key), value=1.45)})
+    with pytest.raises(load.StandardsError, match=r"dry factor 1\.45 is below 1\.5"):
+        mix.loss_held(nominal(1, 1.5, 3, method="dry_volume_152"), profile=low)
 
 
 def test_bought_lines_carry_the_firms_material_codes():
