@@ -1,8 +1,13 @@
 """Addresses of inventory: each area keeps its own list beside its pages."""
 
-from django.urls import URLPattern
+from django.urls import URLPattern, path
 
-from inventory.pages import order_urls, spend_urls, stock_urls
+from inventory.pages import order_urls, spend_urls, stock_urls, today
 
 app_name = "inventory"
-urlpatterns: list[URLPattern] = [*stock_urls.urlpatterns, *order_urls.urlpatterns, *spend_urls.urlpatterns]
+urlpatterns: list[URLPattern] = [
+    path("", today.sheet, name="today"),
+    *stock_urls.urlpatterns,
+    *order_urls.urlpatterns,
+    *spend_urls.urlpatterns,
+]

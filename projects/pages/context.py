@@ -16,7 +16,7 @@ OFFICE_AND_OWNER = (Permission.PLAN_ORDERS, Permission.APPROVE_ORDERS)
 
 # Label, url name, and the permissions of which one suffices to see the entry (none: everybody in the firm).
 ENTRIES = (
-    (_("Today"), "projects:today", ()),
+    (_("Today"), "inventory:today", ()),
     (_("Slabs"), "estimates:slabs", ()),
     (_("Plan"), "inventory:plan", OFFICE_AND_OWNER),
     (_("Orders"), "inventory:orders", (*OFFICE_AND_OWNER, Permission.RECORD_RECEIPTS)),

@@ -45,9 +45,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
     person = authenticate(request, username=username, password=form.cleaned_data["password"])
     if person is None:
         lockout.note_failure(username=username, address=address)
-        form.add_error(
-            None, _("The sign-in name or the password is wrong. Both are kept as typed; try again.")
-        )
+        form.add_error(None, _("The sign-in name or the password is wrong. Check both and try again."))
         return _show(request, form=form, goal=goal, status=422)
     lockout.forget(username=username, address=address)
     login(request, person)
