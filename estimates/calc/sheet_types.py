@@ -57,13 +57,13 @@ WaterCement = Annotated[float, Field(strict=True, allow_inf_nan=False, ge=0.25, 
 MassPerVolume = Annotated[float, Field(strict=True, allow_inf_nan=False, gt=0, le=3_500)]
 """Kilograms in one cubic metre [kg/m³]."""
 
-Title = Annotated[str, Field(strict=True, max_length=200, pattern=r"\S")]
-"""A name or title; not blank."""
+Title = Annotated[str, Field(strict=True, max_length=200, pattern=r"^\P{Cc}*[^\s\p{Cc}]\P{Cc}*$")]
+"""A name or title on one line; not blank, no control characters."""
 
-Remark = Annotated[str, Field(strict=True, max_length=2_000)]
-"""Free text; may be empty."""
+Remark = Annotated[str, Field(strict=True, max_length=2_000, pattern=r"^[\P{Cc}\n\r\t]*$")]
+"""Free text; may be empty, no control characters but line ends and tabs."""
 
-Name = Annotated[str, Field(strict=True, max_length=40, pattern=r"^\S+$")]
+Name = Annotated[str, Field(strict=True, max_length=40, pattern=r"^[^\s\p{Cc}]+$")]
 """A mark or a short name without blanks, as it stands on the drawing."""
 
 MethodName = Annotated[str, Field(strict=True, max_length=60, pattern=r"^[a-z0-9_.-]+$")]

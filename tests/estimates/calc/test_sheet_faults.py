@@ -135,6 +135,23 @@ def test_text_out_of_form_says_what_is_asked():
     assert found["bars[0].mark"].startswith("mark 'S 1' does not have the form of this field")
 
 
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        ({"slab": "roof\x00"}, [("slab", "bad_text")]),
+        ({"slab": "two\nlines"}, [("slab", "bad_text")]),
+        ({"slab": "  "}, [("slab", "bad_text")]),
+        ({"remark": "bell \x07"}, [("remark", "bad_text")]),
+        ({"remark": "two\n\tlines"}, []),
+        ({"bars": [sheets.bar(mark="S\x08")]}, [("bars[0].mark", "bad_text")]),
+        # Joiners are part of the spelling of several scripts.
+        ({"slab": "क्\u200dष"}, []),
+    ],
+)
+def test_control_characters_are_refused(changes, expected):
+    assert sheets.faults(sheets.small(**changes)) == expected
+
+
 def test_list_is_not_blamed_for_its_faulty_entries():
     found = sheets.faults(sheets.small(outline=[[0, "0"], [6000, "0"], [0, "4000"]]))
     assert found == [
