@@ -2,23 +2,7 @@
 
 from typing import Final
 
-
-def gettext_noop(text: str) -> str:
-    """Marks a sentence for the translators' tools; the interface translates it when it shows it.
-
-    Source: derived: the sentence itself.
-
-    Args:
-        text: the sentence.
-
-    Returns:
-        The same sentence.
-
-    >>> gettext_noop("Roof")
-    'Roof'
-    """
-    return text
-
+from estimates.calc.wording import gettext_noop
 
 TEXTS: Final = {
     "exposure.grade": gettext_noop(

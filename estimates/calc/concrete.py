@@ -4,6 +4,7 @@ from typing import Final
 
 from estimates.calc.derivation import Input, Quantity, carried
 from estimates.calc.geometry import Stack
+from estimates.calc.wording import gettext_noop
 from estimates.standards.load import Profile
 
 _PLAN: Final = "geometry of the drawing: footprint less openings"
@@ -32,8 +33,8 @@ def quantities(stack: Stack, *, profile: Profile) -> tuple[Quantity, ...]:
     slab = _quantity(
         "concrete.slab",
         source=source,
-        member="slab",
-        title="Concrete in the slab's thickness",
+        member=gettext_noop("slab"),
+        title=gettext_noop("Concrete in the slab's thickness"),
         formula="area * thickness",
         inputs={"area": slab_area(stack), "thickness": thickness(stack)},
     )
@@ -45,8 +46,8 @@ def quantities(stack: Stack, *, profile: Profile) -> tuple[Quantity, ...]:
     beams = _quantity(
         "concrete.beams",
         source=source,
-        member="beams",
-        title="Concrete in the beams below the slab",
+        member=gettext_noop("beams"),
+        title=gettext_noop("Concrete in the beams below the slab"),
         formula=" + ".join(f"area_{rank} * height_{rank}" for rank in range(1, len(stack.beams) + 1)),
         inputs={name: item for name, item in ribs.items() if not name.startswith("perimeter")},
     )
@@ -122,7 +123,7 @@ def rib_inputs(stack: Stack, *, rank: int) -> dict[str, Input]:
 
 
 def _total(formula: str, *, source: str, inputs: dict[str, Input]) -> Quantity:
-    texts = {"member": "", "title": "Concrete, net"}
+    texts = {"member": "", "title": gettext_noop("Concrete, net")}
     return _quantity("concrete.net", source=source, formula=formula, inputs=inputs, **texts)
 
 

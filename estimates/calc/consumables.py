@@ -4,9 +4,10 @@ from typing import Final
 
 from estimates.calc.derivation import Input, Quantity, cited
 from estimates.calc.sheet_parts import Curing
+from estimates.calc.wording import gettext_noop
 from estimates.standards.load import Profile, Value
 
-_TOP: Final = "top of the slab"
+_TOP: Final = gettext_noop("top of the slab")
 
 
 def binding_wire(steel_mass: Input, *, profile: Profile) -> Quantity:
@@ -29,7 +30,7 @@ def binding_wire(steel_mass: Input, *, profile: Profile) -> Quantity:
     return Quantity(
         key="steel.binding_wire",
         member="",
-        title="Binding wire",
+        title=gettext_noop("Binding wire"),
         unit="kg",
         formula="steel_mass / 1000 * per_tonne",
         inputs={"steel_mass": steel_mass, "per_tonne": cited(rate)},
@@ -114,7 +115,7 @@ def curing_water(area: Input, *, curing: Curing, profile: Profile) -> Quantity:
     return Quantity(
         key="curing.water",
         member=_TOP,
-        title="Curing water",
+        title=gettext_noop("Curing water"),
         unit="L",
         formula=formula,
         inputs=inputs,
@@ -141,7 +142,7 @@ def curing_cover(area: Input) -> Quantity:
     return Quantity(
         key="curing.cover",
         member=_TOP,
-        title="Curing cover",
+        title=gettext_noop("Curing cover"),
         unit="m²",
         formula="area",
         inputs={"area": area},

@@ -3,6 +3,7 @@
 from estimates.calc import concrete
 from estimates.calc.derivation import Input, Quantity, carried
 from estimates.calc.geometry import Stack
+from estimates.calc.wording import gettext_noop
 from estimates.standards.load import Profile
 
 
@@ -31,7 +32,7 @@ def quantities(stack: Stack, *, profile: Profile) -> tuple[Quantity, ...]:
         "total",
         source=source,
         member="",
-        title="Formwork, contact area",
+        title=gettext_noop("Formwork, contact area"),
         formula="slab_soffit + beam_soffit + beam_side + edge",
         inputs={part.key.removeprefix("formwork."): carried(part) for part in parts},
     )
@@ -43,8 +44,8 @@ def _slab_soffit(stack: Stack, *, source: str) -> Quantity:
     return _quantity(
         "slab_soffit",
         source=source,
-        member="slab",
-        title="Soffit of the slab",
+        member=gettext_noop("slab"),
+        title=gettext_noop("Soffit of the slab"),
         formula="area - beam_area",
         inputs=inputs,
     )
@@ -55,8 +56,8 @@ def _beam_soffit(stack: Stack, *, source: str) -> Quantity:
     return _quantity(
         "beam_soffit",
         source=source,
-        member="beams",
-        title="Soffit of the beams",
+        member=gettext_noop("beams"),
+        title=gettext_noop("Soffit of the beams"),
         formula="beam_area",
         inputs=inputs,
     )
@@ -71,8 +72,8 @@ def _beam_side(stack: Stack, *, source: str) -> Quantity:
     return _quantity(
         "beam_side",
         source=source,
-        member="beams",
-        title="Sides of the beams below the slab",
+        member=gettext_noop("beams"),
+        title=gettext_noop("Sides of the beams below the slab"),
         formula=" + ".join(terms) if terms else "0",
         inputs=inputs,
     )
@@ -85,8 +86,8 @@ def _edge(stack: Stack, *, source: str) -> Quantity:
     return _quantity(
         "edge",
         source=source,
-        member="slab",
-        title="Edges of the slab and of its openings",
+        member=gettext_noop("slab"),
+        title=gettext_noop("Edges of the slab and of its openings"),
         formula="perimeter * thickness",
         inputs={"perimeter": perimeter, "thickness": concrete.thickness(stack)},
     )

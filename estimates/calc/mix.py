@@ -4,15 +4,20 @@ from typing import Final
 
 from estimates.calc.derivation import Input, Quantity, carried, cited
 from estimates.calc.sheet_parts import Admixture, DesignedAdmixture, DesignedMix, NominalVolumeMix
+from estimates.calc.wording import gettext_noop
 from estimates.standards.load import Profile, StandardsError
 
 _DRAWN: Final = "drawing: mix"
 _SHARE: Final = "(cement_part + sand_part + stone_part)"
 _TITLES: Final = {
-    "waterproofer": "Integral waterproofing compound",
-    "plasticiser": "Plasticiser",
-    "stone-20": "Stone 20 mm, loose",
-    "stone-10": "Stone 10 mm, loose",
+    "waterproofer": gettext_noop("Integral waterproofing compound"),
+    "plasticiser": gettext_noop("Plasticiser"),
+    "sand": gettext_noop("Sand, loose"),
+    "sand.mass": gettext_noop("Sand, mass when dry"),
+    "stone-20": gettext_noop("Stone 20 mm, loose"),
+    "stone-20.mass": gettext_noop("Stone 20 mm, mass when dry"),
+    "stone-10": gettext_noop("Stone 10 mm, loose"),
+    "stone-10.mass": gettext_noop("Stone 10 mm, mass when dry"),
 }
 
 
@@ -192,8 +197,8 @@ def _bulk(code: str, profile: Profile) -> Input:
 def _cement(formula: str, *, inputs: dict[str, Input], made: dict[str, str]) -> Quantity:
     return Quantity(
         key="cement",
-        member="concrete",
-        title="Cement",
+        member=gettext_noop("concrete"),
+        title=gettext_noop("Cement"),
         unit="kg",
         formula=formula,
         inputs=inputs,
@@ -207,11 +212,11 @@ def _loose(
     code: str, *, formula: str, inputs: dict[str, Input], made: dict[str, str], density: Input
 ) -> tuple[Quantity, Quantity]:
     """The loose volume that is bought, and its mass for those who buy by mass."""
-    key, title = code.replace("-", "."), _TITLES.get(code, "Sand, loose")
+    key = code.replace("-", ".")
     volume = Quantity(
         key=key,
-        member="concrete",
-        title=title,
+        member=gettext_noop("concrete"),
+        title=_TITLES[code],
         unit="m³",
         formula=formula,
         inputs=inputs,
@@ -221,8 +226,8 @@ def _loose(
     )
     mass = Quantity(
         key=f"{key}.mass",
-        member="concrete",
-        title=title.replace("loose", "mass, dry"),
+        member=gettext_noop("concrete"),
+        title=_TITLES[f"{code}.mass"],
         unit="kg",
         formula="volume * bulk_density",
         inputs={"volume": carried(volume), "bulk_density": density},
@@ -235,8 +240,8 @@ def _loose(
 def _water(formula: str, *, inputs: dict[str, Input], made: dict[str, str]) -> Quantity:
     return Quantity(
         key="water",
-        member="concrete",
-        title="Mixing water, sand and stone taken as surface-dry",
+        member=gettext_noop("concrete"),
+        title=gettext_noop("Mixing water, sand and stone taken as surface-dry"),
         unit="L",
         formula=formula,
         inputs=inputs,
@@ -266,7 +271,7 @@ def _designed_dose(item: DesignedAdmixture, *, concrete: Input, made: dict[str, 
 def _admixture(material: str, *, formula: str, inputs: dict[str, Input], made: dict[str, str]) -> Quantity:
     return Quantity(
         key=f"admixture.{material}",
-        member="concrete",
+        member=gettext_noop("concrete"),
         title=_TITLES[material],
         unit="L",
         formula=formula,

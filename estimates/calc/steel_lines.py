@@ -4,6 +4,7 @@ from estimates.calc import consumables
 from estimates.calc.derivation import Input, Quantity, carried
 from estimates.calc.steel.marks import Mark
 from estimates.calc.steel.schedule import Schedule, SizeTotal
+from estimates.calc.wording import gettext_noop
 from estimates.standards.load import Profile
 
 
@@ -25,7 +26,7 @@ def quantities(schedule: Schedule, *, profile: Profile) -> tuple[Quantity, ...]:
     total = Quantity(
         key="steel.total",
         member="",
-        title="Steel, all sizes",
+        title=gettext_noop("Steel, all sizes"),
         unit="kg",
         formula=" + ".join(f"size_{item.size_mm}" for item in schedule.sizes),
         inputs={
