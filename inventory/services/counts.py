@@ -87,10 +87,10 @@ class CountLineAct:
 
 @dataclass(frozen=True)
 class CountAct:
-    """A count of some materials of a site's store."""
+    """A count of some materials of a site's store; without a time it is now."""
 
     site_id: int
-    happened_at: datetime
+    happened_at: datetime | None
     lines: tuple[CountLineAct, ...]
     remark: str = ""
 
@@ -100,7 +100,7 @@ class CloseAct:
     """A pour to close, with the heaps as measured after it."""
 
     pour_id: int
-    happened_at: datetime
+    happened_at: datetime | None
     heaps: tuple[CountLineAct, ...] = ()
     remark: str = ""
 
@@ -128,7 +128,7 @@ def record(*, actor: Actor, act: CountAct, key: str, now: datetime) -> StockCoun
     a difference has no explanation.
     """
     site = scope.get(Site.objects.all(), actor, pk=act.site_id)
-    stamp = Stamp(actor=actor, happened_at=act.happened_at, now=now, key=key)
+    stamp = Stamp(actor=actor, happened_at=moments.settled(act.happened_at, now=now), now=now, key=key)
     made = _write(act.lines, site=site, stamp=stamp, closing=None, remark=act.remark)
     replan.soon(actor.firm_id, now=now)
     return made
@@ -143,7 +143,7 @@ def close_pour(*, actor: Actor, act: CloseAct, key: str, now: datetime) -> Pour:
     pour = scope.get(Pour.objects.select_related("slab__site"), actor, pk=act.pour_id)
     _require_heaps(pour, given={line.material_id for line in act.heaps})
     if act.heaps and pour.state == Pour.State.POURED:
-        stamp = Stamp(actor=actor, happened_at=act.happened_at, now=now, key=key)
+        stamp = Stamp(actor=actor, happened_at=moments.settled(act.happened_at, now=now), now=now, key=key)
         _write(act.heaps, site=pour.slab.site, stamp=stamp, closing=pour, remark=act.remark)
         replan.soon(actor.firm_id, now=now)
     return pours.close(actor=actor, act=pours.ClosingAct(pour_id=pour.pk), key=f"{key}:close", now=now)
@@ -154,9 +154,11 @@ def _write(
 ) -> StockCount:
     actor = stamp.actor
     actor.require(Permission.COUNT_STOCK)
-    moments.require_past(stamp.happened_at, now=stamp.now)
     _require_lines(acts)
-    lines = [_line(act, position=n, actor=actor) for n, act in enumerate(acts, start=1)]
+    lines = []
+    for n, act in enumerate(acts, start=1):
+        with texts.at_line(n):
+            lines.append(_line(act, position=n, actor=actor))
     number = numbers.next_number(firm_id=actor.firm_id, kind="CT", now=stamp.now)
     between = heaps.pours_between(
         site,

@@ -95,11 +95,14 @@ class ReceiptLineAct:
 
 @dataclass(frozen=True)
 class ReceiptAct:
-    """A delivery as it was received; `same_note_answer` says why a used note number is another load."""
+    """A delivery as it was received; without a time it is now.
+
+    `same_note_answer` says why a used note number is another load.
+    """
 
     site_id: int
     supplier_id: int
-    happened_at: datetime
+    happened_at: datetime | None
     lines: tuple[ReceiptLineAct, ...]
     order_id: int | None = None
     note_number: str = ""
@@ -134,20 +137,22 @@ def record(*, actor: Actor, act: ReceiptAct, key: str, now: datetime) -> Receipt
     used before (`same_note`, unless answered), a delivery of nothing, and figures that cannot be.
     """
     actor.require(Permission.RECORD_RECEIPTS)
-    moments.require_past(act.happened_at, now=now)
     _require_lines(act)
     order, receipt = _head(actor=actor, act=act, now=now)
     order_lines = {line.pk: line for line in order.lines.select_related("order", "pack")} if order else {}
-    on_date = firm_days.of(act.happened_at, actor=actor)
+    on_date = firm_days.of(receipt.happened_at, actor=actor)
     frame = _Frame(actor=actor, receipt=receipt, order_lines=order_lines, on_date=on_date)
-    lines = [_line(line, position=n, frame=frame) for n, line in enumerate(act.lines, start=1)]
+    lines = []
+    for n, stated in enumerate(act.lines, start=1):
+        with texts.at_line(n):
+            lines.append(_line(stated, position=n, frame=frame))
     receipt.match = _match(lines, order=order)
     receipt.save()
     for line in lines:
         line.receipt = receipt
     ReceiptLine.objects.bulk_create(lines)
     _take_in(
-        lines, stamp=Stamp(actor=actor, happened_at=act.happened_at, now=now, key=key), site=receipt.site
+        lines, stamp=Stamp(actor=actor, happened_at=receipt.happened_at, now=now, key=key), site=receipt.site
     )
     if order is not None:
         orders.note_receipt(order, now=now)
@@ -195,7 +200,11 @@ def _head(*, actor: Actor, act: ReceiptAct, now: datetime) -> tuple[PurchaseOrde
     site = scope.get(Site.objects.all(), actor, pk=act.site_id)
     supplier = scope.get(Supplier.objects.select_for_update(no_key=True), actor, pk=act.supplier_id)
     note = texts.fitting(act.note_number, most=60, field="note_number")
-    _require_new_note(note, act=act, supplier=supplier, actor=actor)
+    happened_at = moments.settled(act.happened_at, now=now)
+    if note and not act.same_note_answer.strip():
+        _require_new_note(
+            note, on_date=firm_days.of(happened_at, actor=actor), supplier=supplier, actor=actor
+        )
     order = _locked_order(actor, order_id=act.order_id)
     if order is not None and (order.site_id, order.supplier_id) != (site.pk, supplier.pk):
         message = _(
@@ -211,7 +220,7 @@ def _head(*, actor: Actor, act: ReceiptAct, now: datetime) -> tuple[PurchaseOrde
         note_number=note,
         same_note_answer=texts.fitting(act.same_note_answer, most=200, field="same_note_answer"),
         vehicle=texts.fitting(act.vehicle, most=30, field="vehicle"),
-        happened_at=act.happened_at,
+        happened_at=happened_at,
         recorded_at=now,
         recorded_by_id=actor.person_id,
         remark=texts.fitting(act.remark, most=400, field="remark"),
@@ -225,18 +234,15 @@ def _locked_order(actor: Actor, *, order_id: int | None) -> PurchaseOrder | None
     return scope.get(PurchaseOrder.objects.select_for_update(of=("self",)), actor, pk=order_id)
 
 
-def _require_new_note(note: str, *, act: ReceiptAct, supplier: Supplier, actor: Actor) -> None:
-    if not note or act.same_note_answer.strip():
-        return
-    year = firm_days.of(act.happened_at, actor=actor).year
+def _require_new_note(note: str, *, on_date: date, supplier: Supplier, actor: Actor) -> None:
     earlier = Receipt.objects.filter(supplier=supplier, note_number__iexact=note, reversed_at=None)
     for receipt in earlier.order_by("-happened_at", "-id"):
-        if firm_days.of(receipt.happened_at, actor=actor).year == year:
+        when = firm_days.of(receipt.happened_at, actor=actor)
+        if when.year == on_date.year:
             message = _(
                 "Note %(note)s of %(supplier)s is recorded already, on %(date)s. If this is the same load, "
                 "there is nothing to do; if it is another one, say why it has the same number."
             )
-            when = firm_days.of(receipt.happened_at, actor=actor)
             params = {"note": note, "supplier": supplier.name, "date": when.isoformat()}
             raise SameNote(message % params, field="same_note_answer", **params)
 

@@ -24,10 +24,16 @@ class BadMoment(Refused):
     code = "bad_moment"
 
 
-def require_past(happened_at: datetime, *, now: datetime) -> None:
-    """Refuse with `in_future` a time that lies more than a clock's doubt ahead of now."""
+def settled(happened_at: datetime | None, *, now: datetime) -> datetime:
+    """Return when an act happened; without a time it is now.
+
+    Refused with `in_future` when it lies more than a clock's doubt ahead, with `bad_moment` without a zone.
+    """
+    if happened_at is None:
+        return now
     if happened_at.tzinfo is None:
         raise BadMoment(_("Give the time with its time zone."), field="happened_at")
     if happened_at > now + CLOCK_DOUBT:
         message = _("%(when)s lies in the future. Check the date.")
         raise InFuture(message % {"when": happened_at.isoformat(timespec="minutes")}, field="happened_at")
+    return happened_at

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from estimates.models import Material, Pack
 from inventory.models import Lot, Place, StockSlip, StockSlipLine, Supplier
-from inventory.services import lots, measures, moments, places, posting, replan
+from inventory.services import lots, measures, moments, places, posting, replan, texts
 from inventory.services.posting import Posting, Stamp
 from inventory.services.usage import MOST_LINES, NoLines
 from projects.access import scope
@@ -49,10 +49,10 @@ class OpeningLineAct:
 
 @dataclass(frozen=True)
 class OpeningAct:
-    """What a site's store held at the start."""
+    """What a site's store held at the start; without a time it is now."""
 
     site_id: int
-    happened_at: datetime
+    happened_at: datetime | None
     lines: tuple[OpeningLineAct, ...]
 
 
@@ -61,7 +61,7 @@ def record(*, actor: Actor, act: OpeningAct, key: str, now: datetime) -> StockSl
     """Take opening stock into a store at the value given; refused without lines or with a bad value."""
     actor.require(Permission.MOVE_STOCK)
     actor.require(Permission.SEE_MONEY)
-    moments.require_past(act.happened_at, now=now)
+    happened_at = moments.settled(act.happened_at, now=now)
     site = scope.get(Site.objects.all(), actor, pk=act.site_id)
     if not 0 < len(act.lines) <= MOST_LINES:
         message = _("Opening stock has between 1 and %(most)s lines; this has %(count)s.")
@@ -70,21 +70,21 @@ def record(*, actor: Actor, act: OpeningAct, key: str, now: datetime) -> StockSl
         firm_id=actor.firm_id,
         site=site,
         kind=StockSlip.Kind.OPENING,
-        happened_at=act.happened_at,
+        happened_at=happened_at,
         recorded_at=now,
         recorded_by_id=actor.person_id,
     )
     source, target = places.of_site(site, kind=Place.Kind.OPENING), places.store(site)
-    rows = [
-        _line(line, position=n, actor=actor, source=source, target=target)
-        for n, line in enumerate(act.lines, start=1)
-    ]
+    rows = []
+    for n, line in enumerate(act.lines, start=1):
+        with texts.at_line(n):
+            rows.append(_line(line, position=n, actor=actor, source=source, target=target))
     slip.number = numbers.next_number(firm_id=actor.firm_id, kind="SL", now=now)
     slip.save()
     for row in rows:
         row.slip = slip
     StockSlipLine.objects.bulk_create(rows)
-    stamp = Stamp(actor=actor, happened_at=act.happened_at, now=now, key=key)
+    stamp = Stamp(actor=actor, happened_at=happened_at, now=now, key=key)
     posting.post([_posting(row) for row in rows], stamp=stamp)
     replan.soon(actor.firm_id, now=now)
     return slip

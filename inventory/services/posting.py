@@ -165,7 +165,8 @@ def _refuse(line: Posting, *, fit: int, old: int) -> None:
         text = f"{text} {more % {'old': measures.words(line.material, quantity=old)}}"
     raise NotEnoughStock(
         text,
-        field="quantity",
+        field="amount",
+        line=line.slip_line.position if line.slip_line else None,
         material=line.material.code,
         there=fit,
         asked=line.quantity,

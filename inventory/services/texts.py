@@ -1,6 +1,9 @@
-"""Short texts that people type: trimmed, and refused when they do not fit."""
+"""What people type into the lines of a form: short texts that fit, and refusals that name their line."""
 
 from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 from django.utils.translation import gettext as _
 
@@ -20,3 +23,13 @@ def fitting(text: str, *, most: int, field: str) -> str:
         message = _("This text has %(length)s characters; %(most)s fit. Shorten it.")
         raise TooLong(message % {"length": len(trimmed), "most": most}, field=field, most=most)
     return trimmed
+
+
+@contextmanager
+def at_line(position: int) -> Iterator[None]:
+    """Name the line at fault in a refusal, so that a form shows it beside that line."""
+    try:
+        yield
+    except Refused as refused:
+        refused.params.setdefault("line", position)
+        raise

@@ -59,10 +59,13 @@ class SlipLineAct:
 
 @dataclass(frozen=True)
 class IssueAct:
-    """Material taken from the store for a pour; `reason` names the test when a lot is over age."""
+    """Material taken from the store for a pour; without a time it is now.
+
+    `reason` names the test when a lot is over age.
+    """
 
     pour_id: int
-    happened_at: datetime
+    happened_at: datetime | None
     lines: tuple[SlipLineAct, ...]
     given_to: str = ""
     reason: str = ""
@@ -73,7 +76,7 @@ class ReturnAct:
     """Material brought back from a pour to the store."""
 
     pour_id: int
-    happened_at: datetime
+    happened_at: datetime | None
     lines: tuple[SlipLineAct, ...]
     given_to: str = ""
     reason: str = ""
@@ -85,7 +88,7 @@ class WasteAct:
 
     site_id: int
     reason: str
-    happened_at: datetime
+    happened_at: datetime | None
     lines: tuple[SlipLineAct, ...]
     pour_id: int | None = None
 
@@ -170,7 +173,7 @@ def reverse(*, actor: Actor, act: ReverseAct, key: str, now: datetime) -> StockS
 
 
 def _stamp(actor: Actor, act: IssueAct | ReturnAct | WasteAct, key: str, now: datetime) -> Stamp:
-    return Stamp(actor=actor, happened_at=act.happened_at, now=now, key=key)
+    return Stamp(actor=actor, happened_at=moments.settled(act.happened_at, now=now), now=now, key=key)
 
 
 def _open_pour(actor: Actor, *, pour_id: int, site: Site | None = None) -> Pour:
@@ -188,7 +191,6 @@ def _slip(
 ) -> StockSlip:
     """Build the head of a slip once role, time and number of lines are in order."""
     actor.require(Permission.MOVE_STOCK)
-    moments.require_past(act.happened_at, now=now)
     if not 0 < len(act.lines) <= MOST_LINES:
         message = _("A slip has between 1 and %(most)s lines; this one has %(count)s.")
         raise NoLines(message % {"most": MOST_LINES, "count": len(act.lines)}, field="lines")
@@ -197,18 +199,18 @@ def _slip(
         site=site,
         kind=kind,
         reason=texts.fitting(act.reason, most=200, field="reason"),
-        happened_at=act.happened_at,
+        happened_at=moments.settled(act.happened_at, now=now),
         recorded_at=now,
         recorded_by_id=actor.person_id,
     )
 
 
 def _write(slip: StockSlip, *, move: _Move, lines: Sequence[SlipLineAct], stamp: Stamp) -> StockSlip:
-    rows = [
-        _line(line, position=n, slip=slip, move=move, actor=stamp.actor)
-        for n, line in enumerate(lines, start=1)
-    ]
-    postings = [_posting(row, slip=slip, move=move, stamp=stamp) for row in rows]
+    rows, postings = [], []
+    for n, line in enumerate(lines, start=1):
+        with texts.at_line(n):
+            rows.append(_line(line, position=n, slip=slip, move=move, actor=stamp.actor))
+            postings.append(_posting(rows[-1], slip=slip, move=move, stamp=stamp))
     slip.number = numbers.next_number(firm_id=slip.firm_id, kind="SL", now=stamp.now)
     slip.save()
     for row in rows:

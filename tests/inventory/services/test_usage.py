@@ -50,6 +50,7 @@ def test_issue_of_more_than_there_is_is_refused_with_what_is_there():
         "Count the store or record the delivery first."
     )
     assert refused.value.params == {
+        "line": 1,
         "material": "cement",
         "there": 40 * BAG,
         "asked": 60 * BAG,
