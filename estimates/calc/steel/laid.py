@@ -71,23 +71,17 @@ def work_out(rule: SpacingRule, *, sheet: DesignSheet, context: Context) -> Mark
     >>> from estimates.standards import load
     >>> text = files("estimates").joinpath("examples/roof-over-ridge-house.json").read_text(encoding="utf-8")
     >>> roof = sheets.read(text)
-    >>> bottom = {"mark": "S9", "size_mm": 10, "direction": "x", "spacing_mm": 150, "layer": "bottom"}
+    >>> bottom = SpacingRule(mark="S9", size_mm=10, direction="x", spacing_mm=150, layer="bottom")
     >>> context = schedule.context_of(roof, profile=load.profile("is"))
-    >>> work_out(SpacingRule(**bottom), sheet=roof, context=context).pieces[0]
+    >>> work_out(bottom, sheet=roof, context=context).pieces[0]
     Piece(length_mm=9160.0, count=44)
     """
     across = counted(rule, sheet=sheet, rules=context.rules)
     cover = rule.end_cover_mm or sheet.cover_mm
-    plan = Plan(
-        outline=sheet.outline,
-        openings=[(opening.name, opening.outline) for opening in sheet.openings],
-        region=rule.region or sheet.outline,
-    )
-    laid = spacing.lay(plan, direction=rule.direction, count=across.count, end_cover_mm=cover)
+    laid = _lay(rule, sheet=sheet, count=across.count, cover_mm=cover)
     read_in = f"spacing rule, mark {rule.mark}"
-    length, inputs = _summed(laid.pieces, source=f"{read_in}, {across.count} bars laid over the plan")
-    inputs["mass_per_metre"] = context.mass_per_metre(rule.size_mm)
-    formula = f"{length} / 1000 * mass_per_metre"
+    source = f"{read_in}, {across.count} bars laid over the plan"
+    formula, inputs = _mass(laid.pieces, source=source, mass=context.mass_per_metre(rule.size_mm))
     words = f"straight bars along {rule.direction}, {across.count} across by {across.method}"
     return Mark(
         mark=rule.mark,
@@ -107,17 +101,25 @@ def work_out(rule: SpacingRule, *, sheet: DesignSheet, context: Context) -> Mark
     )
 
 
-def _summed(pieces: Sequence[Piece], *, source: str) -> tuple[str, dict[str, Input]]:
-    """The length of all pieces as a formula; no pieces, or more than a dozen lengths, as one number."""
-    if not 0 < len(pieces) <= _MOST_LENGTHS:
-        total = sum(piece.length_mm * piece.count for piece in pieces)
-        return "length", {"length": Input(total, "mm", f"{source}: the sum of {len(pieces)} lengths")}
+def _lay(rule: SpacingRule, *, sheet: DesignSheet, count: int, cover_mm: float) -> Laid:
+    openings = [(opening.name, opening.outline) for opening in sheet.openings]
+    plan = Plan(outline=sheet.outline, openings=openings, region=rule.region or sheet.outline)
+    return spacing.lay(plan, direction=rule.direction, count=count, end_cover_mm=cover_mm)
+
+
+def _mass(pieces: Sequence[Piece], *, source: str, mass: Input) -> tuple[str, dict[str, Input]]:
+    """Lengths × mass per metre; without pieces, or with over a dozen, their length is one number."""
     inputs: dict[str, Input] = {}
-    for number, piece in enumerate(pieces, start=1):
-        inputs[f"count_{number}"] = Input(piece.count, "no.", source)
-        inputs[f"length_{number}"] = Input(piece.length_mm, "mm", source)
-    terms = (f"count_{number} * length_{number}" for number in range(1, len(pieces) + 1))
-    return f"({' + '.join(terms)})", inputs
+    if 0 < len(pieces) <= _MOST_LENGTHS:
+        for number, piece in enumerate(pieces, start=1):
+            inputs[f"count_{number}"] = Input(piece.count, "no.", source)
+            inputs[f"length_{number}"] = Input(piece.length_mm, "mm", source)
+        terms = (f"count_{number} * length_{number}" for number in range(1, len(pieces) + 1))
+        length = f"({' + '.join(terms)})"
+    else:
+        total = sum(piece.length_mm * piece.count for piece in pieces)
+        length, inputs["length"] = "length", Input(total, "mm", f"{source}: the sum of {len(pieces)} lengths")
+    return f"{length} / 1000 * mass_per_metre", inputs | {"mass_per_metre": mass}
 
 
 def _findings(mark: str, *, laid: Laid, across: int, stock_mm: float) -> Iterator[Finding]:

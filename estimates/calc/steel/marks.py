@@ -12,6 +12,7 @@ from estimates.calc.steel import counts, findings, members, shapes
 from estimates.calc.steel.counts import Counted
 from estimates.calc.steel.findings import Finding
 from estimates.calc.steel.rules import Rules
+from estimates.calc.steel.shapes import CuttingLength
 from estimates.standards.values import Profile
 
 
@@ -128,14 +129,7 @@ def work_out(bar: BarMark, *, context: Context) -> Mark:
     """
     cut = shapes.cutting_length(bar, rules=context.rules)
     counted, own = _counted(bar, context=context)
-    inputs = {
-        **counted.inputs,
-        "members": Input(bar.members, "no.", f"bar schedule, mark {bar.mark}"),
-        **cut.inputs,
-        "mass_per_metre": context.mass_per_metre(bar.size_mm),
-    }
-    length = cut.formula if cut.formula.isidentifier() else f"({cut.formula})"
-    formula = f"{counted.formula} * members * {length} / 1000 * mass_per_metre"
+    formula, inputs = _mass(bar, cut=cut, counted=counted, mass=context.mass_per_metre(bar.size_mm))
     piece = Piece(cut.length_mm, counted.count * bar.members)
     return Mark(
         mark=bar.mark,
@@ -153,6 +147,20 @@ def work_out(bar: BarMark, *, context: Context) -> Mark:
         inputs=inputs,
         findings=tuple(_findings(bar, piece=piece, count=counted.count, own=own, context=context)),
     )
+
+
+def _mass(
+    bar: BarMark, *, cut: CuttingLength, counted: Counted, mass: Input
+) -> tuple[str, Mapping[str, Input]]:
+    """Bars × cutting length × mass per metre, as a formula with its inputs."""
+    inputs = {
+        **counted.inputs,
+        "members": Input(bar.members, "no.", f"bar schedule, mark {bar.mark}"),
+        **cut.inputs,
+        "mass_per_metre": mass,
+    }
+    length = cut.formula if cut.formula.isidentifier() else f"({cut.formula})"
+    return f"{counted.formula} * members * {length} / 1000 * mass_per_metre", inputs
 
 
 def _counted(bar: BarMark, *, context: Context) -> tuple[Counted, int | None]:
