@@ -29,13 +29,13 @@ _STRICT = ConfigDict(
 class DrawingRef:
     """The engineer's drawing that the slab is built to; kept on everything derived from it."""
 
-    number: types.Title
+    number: types.DrawingNumber
     """Number of the drawing, as "RH-S-04"."""
-    revision: types.Remark = ""
+    revision: types.Revision = ""
     """Letter or number of the revision; empty when the drawing shows none."""
     dated: types.Dated | None = None
     """Date of the revision, as 2026-03-12."""
-    engineer: types.Remark = ""
+    engineer: types.Person = ""
     """Name of the engineer who answers for it; empty when the drawing shows none."""
 
 
@@ -162,7 +162,7 @@ class BarMark:
 
     mark: types.Name
     """Mark on the drawing, as "S1"."""
-    member: types.Title
+    member: types.Member
     """Where the bars go, in the schedule's words, as "beam B2"."""
     size_mm: types.BarSize
     """Nominal diameter [mm]."""

@@ -63,6 +63,18 @@ Title = Annotated[str, Field(strict=True, max_length=200, pattern=r"^\P{Cc}*[^\s
 Remark = Annotated[str, Field(strict=True, max_length=2_000, pattern=r"^[\P{Cc}\n\r\t]*$")]
 """Free text; may be empty, no control characters but line ends and tabs."""
 
+DrawingNumber = Annotated[str, Field(strict=True, max_length=60, pattern=r"^\P{Cc}*[^\s\p{Cc}]\P{Cc}*$")]
+"""Number of a drawing on one line; not blank, no control characters."""
+
+Revision = Annotated[str, Field(strict=True, max_length=12, pattern=r"^\P{Cc}*$")]
+"""Letter or number of a revision; may be empty, no control characters."""
+
+Person = Annotated[str, Field(strict=True, max_length=120, pattern=r"^\P{Cc}*$")]
+"""Name of a person or office on one line; may be empty, no control characters."""
+
+Member = Annotated[str, Field(strict=True, max_length=80, pattern=r"^\P{Cc}*[^\s\p{Cc}]\P{Cc}*$")]
+"""What a bar belongs to, on one line; not blank, no control characters."""
+
 Name = Annotated[str, Field(strict=True, max_length=40, pattern=r"^[^\s\p{Cc}]+$")]
 """A mark or a short name without blanks, as it stands on the drawing."""
 
