@@ -1,4 +1,130 @@
-from django.urls import URLPattern
+from django.urls import include, path, re_path, register_converter
+
+from api import documents
+from api.resources import (
+    bills,
+    comparison,
+    counts,
+    designs,
+    drawings,
+    firm,
+    jobs,
+    materials,
+    movements,
+    orders,
+    plan,
+    pours,
+    receipts,
+    sites,
+    slabs,
+    slips,
+    spend,
+    stock,
+    suppliers,
+)
+
+
+class RowId:
+    """An id short enough for every database's integer."""
+
+    regex = "[0-9]{1,18}"
+
+    def to_python(self, value: str) -> int:
+        return int(value)
+
+    def to_url(self, value: int) -> str:
+        return str(value)
+
+
+register_converter(RowId, "row")
 
 app_name = "api"
-urlpatterns: list[URLPattern] = []
+
+_projects = [
+    path("me/", firm.Me.as_view()),
+    path("people/", firm.People.as_view()),
+    path("sites/", sites.Sites.as_view()),
+    path("sites/<row:site_id>/", sites.Site.as_view()),
+    path("drawings/", drawings.Drawings.as_view()),
+    path("drawings/<row:drawing_id>/", drawings.Drawing.as_view()),
+    path("slabs/", slabs.Slabs.as_view()),
+    path("slabs/<row:slab_id>/", slabs.Slab.as_view()),
+    path("slabs/<row:slab_id>/finish/", slabs.Finish.as_view()),
+    path("slabs/<row:slab_id>/pours/", pours.PoursOfSlab.as_view()),
+    path("pours/", pours.Pours.as_view()),
+    path("pours/<row:pour_id>/", pours.Pour.as_view()),
+    path("pours/<row:pour_id>/move/", pours.Move.as_view()),
+    path("pours/<row:pour_id>/poured/", pours.Poured.as_view()),
+    path("pours/<row:pour_id>/close/", pours.Close.as_view()),
+    path("jobs/", jobs.Jobs.as_view()),
+    path("jobs/<row:job_id>/retry/", jobs.Retry.as_view()),
+]
+
+_estimates = [
+    path("design-sheet-schema/", designs.SheetSchema.as_view()),
+    path("slabs/<row:slab_id>/designs/", designs.DesignsOfSlab.as_view()),
+    path("designs/<row:design_id>/", designs.Design.as_view()),
+    path("designs/<row:design_id>/takeoff/", designs.TakeOff.as_view()),
+    path("designs/<row:design_id>/bills/", bills.BillsOfDesign.as_view()),
+    path("slabs/<row:slab_id>/bills/", bills.BillsOfSlab.as_view()),
+    path("bills/<row:bill_id>/", bills.Bill.as_view()),
+    path("bills/<row:bill_id>/difference/", bills.Difference.as_view()),
+    path("materials/", materials.Materials.as_view()),
+    path("materials/adopt/", materials.Adoption.as_view()),
+    path("materials/<row:material_id>/", materials.Material.as_view()),
+    path("materials/<row:material_id>/timing/", materials.Timing.as_view()),
+    path("materials/<row:material_id>/packs/", materials.Packs.as_view()),
+    path("materials/<row:material_id>/rates/", materials.Rates.as_view()),
+    path("requirements/", materials.Needs.as_view()),
+]
+
+_buying = [
+    path("suppliers/", suppliers.Suppliers.as_view()),
+    path("suppliers/<row:supplier_id>/", suppliers.Supplier.as_view()),
+    path("suppliers/<row:supplier_id>/offers/", suppliers.Offers.as_view()),
+    path("orders/", orders.Orders.as_view()),
+    path("orders/<row:order_id>/", orders.Order.as_view()),
+    path("orders/<row:order_id>/approve/", orders.Approve.as_view()),
+    path("orders/<row:order_id>/send/", orders.Send.as_view()),
+    path("orders/<row:order_id>/cancel/", orders.Cancel.as_view()),
+    path("orders/<row:order_id>/close/", orders.Close.as_view()),
+    path("plan/", plan.Plan.as_view()),
+    path("plan/runs/", plan.Runs.as_view()),
+    path("suggestions/approve/", plan.Approve.as_view()),
+    path("suggestions/<row:suggestion_id>/", plan.Suggestion.as_view()),
+    path("suggestions/<row:suggestion_id>/reject/", plan.Reject.as_view()),
+]
+
+_stores = [
+    path("expected/", receipts.Expected.as_view()),
+    path("receipts/", receipts.Receipts.as_view()),
+    path("receipts/<row:receipt_id>/", receipts.Receipt.as_view()),
+    path("receipts/<row:receipt_id>/reverse/", receipts.Reverse.as_view()),
+    path("slips/", slips.Slips.as_view()),
+    path("slips/issues/", slips.Issues.as_view()),
+    path("slips/returns/", slips.Returns.as_view()),
+    path("slips/waste/", slips.Waste.as_view()),
+    path("slips/opening/", slips.Opening.as_view()),
+    path("slips/<row:slip_id>/", slips.Slip.as_view()),
+    path("slips/<row:slip_id>/reverse/", slips.Reverse.as_view()),
+    path("counts/", counts.Counts.as_view()),
+    path("counts/<row:count_id>/", counts.Count.as_view()),
+    path("stores/", stock.Stores.as_view()),
+    path("sites/<row:site_id>/stock/", stock.StockOfSite.as_view()),
+    path("sites/<row:site_id>/movements/", movements.MovementsOfSite.as_view()),
+    path("slabs/<row:slab_id>/stock/", stock.StockOfSlab.as_view()),
+    path("places/<row:place_id>/ledger/", movements.Ledger.as_view()),
+    path("slabs/<row:slab_id>/comparison/", comparison.Comparison.as_view()),
+    path("slabs/<row:slab_id>/spend/", spend.SpendOfSlab.as_view()),
+    path("spend/", spend.Spend.as_view()),
+]
+
+_documents = [
+    path("schema/", documents.Document.as_view(), name="schema"),
+    path("docs/", documents.Reader.as_view(), name="docs"),
+]
+
+urlpatterns = [
+    path("v1/", include([*_projects, *_estimates, *_buying, *_stores, *_documents])),
+    re_path("^(?P<rest>.*)$", documents.Nowhere.as_view()),
+]

@@ -151,21 +151,38 @@ EMAIL_FILE_PATH = RUN / "mail"
 DEFAULT_FROM_EMAIL = env.text("POURTALLY_MAIL_FROM", default="pourtally@localhost")
 
 REST_FRAMEWORK = {
-    "DEFAULT_AUTHENTICATION_CLASSES": ["rest_framework.authentication.SessionAuthentication"],
-    "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
-    "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+    "DEFAULT_AUTHENTICATION_CLASSES": ["api.authentication.SessionOfPages"],
+    "DEFAULT_PERMISSION_CLASSES": ["api.permissions.SignedIn"],
+    "DEFAULT_PARSER_CLASSES": ["api.parsers.StrictJson"],
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
     "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
+    "DEFAULT_METADATA_CLASS": None,
     "EXCEPTION_HANDLER": "api.errors.handle",
     "TEST_REQUEST_DEFAULT_FORMAT": "json",
 }
 SPECTACULAR_SETTINGS = {
     "TITLE": "Pourtally",
-    "DESCRIPTION": "Bills of quantities, deliveries, stock, reorders and spend for cast-in-place slabs.",
+    "DESCRIPTION": (
+        "Bills of quantities, deliveries, stock, reorders and spend for cast-in-place slabs.\n\n"
+        "Sign in on the pages; the session serves here too. Every act (everything but GET) carries the "
+        "session's CSRF token in `X-CSRFToken` and a key of the client's own making in `Idempotency-Key`: "
+        "sent again under the same key it is not done again. A refusal has a stable `code`; what is not "
+        "yours answers like what does not exist. Quantities are whole stock units with their unit, and a "
+        "decimal in the unit shown; money is whole minor units with its currency, and is left out for who "
+        "may not see it. Lists come in pages of at most 200 rows."
+    ),
     "VERSION": "1",
+    "SCHEMA_PATH_PREFIX": "/api/v1",
     "SERVE_INCLUDE_SCHEMA": False,
+    "SERVE_PERMISSIONS": ["api.permissions.SignedIn"],
+    "SERVE_PUBLIC": True,  # whoever may read the document reads all of it
     "SWAGGER_UI_DIST": "SIDECAR",
-    "REDOC_DIST": "SIDECAR",
+    "ENUM_NAME_OVERRIDES": {
+        "BillState": "api.resources.bills.STATES",
+        "OrderState": "api.resources.orders.STATES",
+        "PourState": "api.resources.pours.STATES",
+        "SuggestionState": "api.resources.plan.STATES",
+    },
 }
 
 LOGGING = {

@@ -24,3 +24,9 @@ def memberships(actor: Actor) -> QuerySet[Membership]:
     """Return who works for the firm in which role, by name."""
     rows = scope.visible(Membership.objects.filter(ended_at=None), actor)
     return rows.select_related("person").prefetch_related("sites").order_by("person__name", "id")
+
+
+def membership(actor: Actor, *, membership_id: int) -> Membership:
+    """Return one membership; refused with NotFound when it is not the firm's."""
+    rows = Membership.objects.select_related("person").prefetch_related("sites")
+    return scope.get(rows, actor, pk=membership_id)

@@ -1,0 +1,85 @@
+"""Who asks, and the firm's people."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from rest_framework import serializers
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from api import doc, pagination
+from api.fields import Named, RowId, Shown, Typed
+from api.pagination import PageAsked
+from api.resource import Resource
+from projects.access.permissions import Permission
+from projects.access.roles import Role
+from projects.queries import sites as rows
+from projects.services import people
+from projects.services.people import PersonAct
+
+
+class FirmShown(Shown):
+    id = serializers.IntegerField(source="firm_id")
+    name = serializers.CharField(source="firm_name")
+    currency = serializers.CharField()
+    locale = serializers.CharField()
+    time_zone = serializers.CharField()
+
+
+class MeShown(Shown):
+    name = serializers.CharField()
+    firm = FirmShown(source="*")
+    roles = serializers.ListField(child=serializers.CharField())
+    permissions = serializers.ListField(child=serializers.CharField())
+    site_ids = serializers.ListField(
+        child=serializers.IntegerField(), allow_null=True, help_text="Null: every site of the firm."
+    )
+
+
+class PersonTyped(Typed):
+    username = serializers.CharField(max_length=150)
+    name = serializers.CharField(max_length=120)
+    role = serializers.ChoiceField(choices=[role.value for role in Role])
+    site_ids = serializers.ListField(child=RowId(), required=False, max_length=200)
+
+
+class MembershipShown(Shown):
+    id = serializers.IntegerField()
+    username = serializers.CharField(source="person.username")
+    name = serializers.CharField(source="person.name")
+    role = serializers.CharField()
+    sites = Named(many=True)
+
+
+class Me(Resource):
+    @doc.reads("read_me", shown=MeShown, says="Who you are, in which firm, and what you may do.")
+    def get(self, request: Request) -> Response:
+        del request
+        return self.show(self.actor, as_=MeShown)
+
+
+class People(Resource):
+    @doc.lists("list_people", shown=MembershipShown, says="Who works for the firm in which role, by name.")
+    def get(self, request: Request) -> Response:
+        del request
+        self.actor.require(Permission.EDIT_SITES)
+        asked = self.asked(PageAsked)
+        return self.page(pagination.sliced(asked, of=rows.memberships(self.actor)), as_=MembershipShown)
+
+    @doc.acts(
+        "admit_person",
+        types=PersonTyped,
+        shown=MembershipShown,
+        made=True,
+        says="Give a person a role in the firm. They sign in once the office has set their password.",
+    )
+    def post(self, request: Request) -> Response:
+        del request
+        typed: dict[str, Any] = self.typed(PersonTyped)
+        role, site_ids = Role(typed.pop("role")), tuple(typed.pop("site_ids", ()))
+        act = PersonAct(**typed, role=role, site_ids=site_ids)
+        return self.do(people.admit, act=act, read=self._read, as_=MembershipShown, made=True)
+
+    def _read(self, membership_id: int) -> Any:
+        return rows.membership(self.actor, membership_id=membership_id)

@@ -1,0 +1,183 @@
+"""Purchase orders: drafted, approved, sent, closed or cancelled."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from rest_framework import serializers
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from api import doc, pagination
+from api.fields import (
+    Day,
+    MaterialNamed,
+    Money,
+    Named,
+    Nothing,
+    PourNamed,
+    Price,
+    Quantity,
+    Reason,
+    RowId,
+    Shown,
+    Typed,
+    Whole,
+    listed,
+)
+from api.pagination import PageAsked
+from api.resource import Resource
+from inventory.queries import orders as rows
+from inventory.queries.orders import Wanted
+from inventory.services import orders
+from inventory.services.orders import MOST_LINES, MOST_PACKS, LineAct, OrderAct, StepAct
+from projects.access.actor import Actor
+
+STATES = ["draft", "approved", "sent", "part", "closed", "cancelled"]
+
+
+class OrderLineTyped(Typed):
+    material_id = RowId()
+    pack_id = RowId()
+    packs = serializers.IntegerField(min_value=1, max_value=MOST_PACKS)
+    pack_price = Whole(help_text="Ten-thousandths of a minor unit for one pack on site.")
+    pour_id = RowId(required=False, allow_null=True)
+
+
+class OrderTyped(Typed):
+    site_id = RowId()
+    supplier_id = RowId()
+    expected_date = Day()
+    lines = listed(OrderLineTyped, most=MOST_LINES)
+
+
+class OrdersAsked(PageAsked):
+    site_id = RowId(required=False, allow_null=True, default=None)
+    state = serializers.ChoiceField(choices=STATES, required=False, allow_blank=True, default="")
+
+
+class OrderShown(Shown):
+    id = serializers.IntegerField()
+    number = serializers.CharField()
+    site = Named()
+    supplier = Named()
+    state = serializers.ChoiceField(choices=STATES)
+    expected_date = serializers.DateField()
+    total = Money(source="total_minor")
+    created_at = serializers.DateTimeField()
+
+
+class OrderLineShown(Shown):
+    id = serializers.IntegerField(source="row.id")
+    material = MaterialNamed(source="row.material")
+    pack = Named(source="row.pack")
+    packs = serializers.IntegerField(source="row.packs")
+    quantity = Quantity("row.quantity", material="row.material")
+    good = Quantity("good", material="row.material", help_text="Accepted so far.")
+    left = Quantity("left", material="row.material", help_text="Still to come.")
+    pack_price = Price(source="row.pack_price")
+    amount = Money(source="row.amount_minor")
+    pour = PourNamed(source="row.pour", allow_null=True)
+    late_days = serializers.IntegerField(help_text="Days by which it comes after its pour needs it.")
+
+
+class OrderInFull(OrderShown):
+    created_by = Named(allow_null=True)
+    approved_by = Named(allow_null=True)
+    approved_at = serializers.DateTimeField(allow_null=True)
+    self_approved = serializers.BooleanField(help_text="Approved by the person who wrote it.")
+    sent_at = serializers.DateTimeField(allow_null=True)
+    ended_at = serializers.DateTimeField(allow_null=True)
+    end_reason = serializers.CharField()
+    lines = OrderLineShown(many=True, source="sheet_lines")
+
+
+def read_order(actor: Actor, order_id: int) -> Any:
+    """Read an order and its lines."""
+    order = rows.one(actor, order_id)
+    order.sheet_lines = rows.lines(actor, order)  # type: ignore[attr-defined]  # shown beside the row
+    return order
+
+
+class _Order(Resource):
+    def _read(self, order_id: int) -> Any:
+        return read_order(self.actor, order_id)
+
+
+class Orders(_Order):
+    @doc.lists("list_orders", shown=OrderShown, asks=OrdersAsked, says="The orders, newest first.")
+    def get(self, request: Request) -> Response:
+        del request
+        asked = self.asked(OrdersAsked)
+        states = (asked["state"],) if asked["state"] else ()
+
+        def rows_at(start: int, count: int) -> Any:
+            wanted = Wanted(states=states, site_id=asked["site_id"], start=start, count=count)
+            return rows.listing(self.actor, wanted=wanted)
+
+        return self.page(pagination.positioned(asked, rows=rows_at), as_=OrderShown)
+
+    @doc.acts(
+        "draft_order",
+        types=OrderTyped,
+        shown=OrderInFull,
+        made=True,
+        says="Write an order to one supplier for one site, in whole packs; nothing is sent.",
+    )
+    def post(self, request: Request) -> Response:
+        del request
+        typed = self.typed(OrderTyped)
+        lines = tuple(LineAct(**line) for line in typed.pop("lines"))
+        act = OrderAct(lines=lines, **typed)
+        return self.do(orders.draft, act=act, read=self._read, as_=OrderInFull, made=True)
+
+
+class Order(_Order):
+    @doc.reads("read_order", shown=OrderInFull, says="One order with what has come of it.")
+    def get(self, request: Request, order_id: int) -> Response:
+        del request
+        return self.show(self._read(order_id), as_=OrderInFull)
+
+
+class Approve(_Order):
+    @doc.acts(
+        "approve_order",
+        types=Nothing,
+        shown=OrderInFull,
+        says="Approve a draft; above the firm's limit the owner does.",
+    )
+    def post(self, request: Request, order_id: int) -> Response:
+        del request
+        act = StepAct(order_id=order_id, **self.typed(Nothing))
+        return self.do(orders.approve, act=act, read=self._read, as_=OrderInFull)
+
+
+class Send(_Order):
+    @doc.acts(
+        "send_order",
+        types=Nothing,
+        shown=OrderInFull,
+        says="Send an approved order: by e-mail where there is one.",
+    )
+    def post(self, request: Request, order_id: int) -> Response:
+        del request
+        act = StepAct(order_id=order_id, **self.typed(Nothing))
+        return self.do(orders.send, act=act, read=self._read, as_=OrderInFull)
+
+
+class Cancel(_Order):
+    @doc.acts(
+        "cancel_order", types=Reason, shown=OrderInFull, says="Cancel an order of which nothing has come."
+    )
+    def post(self, request: Request, order_id: int) -> Response:
+        del request
+        act = StepAct(order_id=order_id, **self.typed(Reason))
+        return self.do(orders.cancel, act=act, read=self._read, as_=OrderInFull)
+
+
+class Close(_Order):
+    @doc.acts("close_order", types=Reason, shown=OrderInFull, says="Close an order whose rest will not come.")
+    def post(self, request: Request, order_id: int) -> Response:
+        del request
+        act = StepAct(order_id=order_id, **self.typed(Reason))
+        return self.do(orders.close, act=act, read=self._read, as_=OrderInFull)

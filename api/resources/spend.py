@@ -1,0 +1,91 @@
+"""What every slab has cost and will cost."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from rest_framework import serializers
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from api import doc
+from api.fields import MaterialNamed, Money, Quantity, Shown, SlabNamed
+from api.pagination import PageAsked, position_of
+from api.resource import Resource
+from inventory.queries import spend as rows
+
+
+class AmountsShown(Shown):
+    budget = Money()
+    committed = Money(help_text="Open orders not yet received.")
+    received = Money(help_text="Taken in for the slab; stock until it is used.")
+    used = Money(help_text="Cost so far.")
+    to_come = Money()
+    forecast = Money(help_text="Used and to come.")
+    over_budget = Money(help_text="Forecast less budget.")
+    usage_variance = Money(help_text="The part of it that comes from quantity.")
+    price_variance = Money(help_text="The part of it that comes from price.")
+
+
+class SlabSpendShown(Shown):
+    slab = SlabNamed(source="row.slab")
+    finished = serializers.BooleanField(source="row.finished")
+    amounts = AmountsShown()
+
+
+class MaterialSpendShown(Shown):
+    material = MaterialNamed(source="figures.material")
+    used = Quantity("figures.used", material="figures.material")
+    amounts = AmountsShown()
+
+
+class SlabSpendInFull(SlabSpendShown):
+    materials = MaterialSpendShown(many=True)
+
+
+class WhereaboutsShown(Shown):
+    bought = Money(help_text="All that was bought or brought in: the sum of the others.")
+    on_slabs = Money()
+    wasted_for_slabs = Money()
+    in_stores = Money()
+    lost_otherwise = Money()
+
+
+class SpendShown(Shown):
+    rows = SlabSpendShown(many=True, help_text="Those furthest over their budget first.")
+    after = serializers.CharField(allow_null=True, help_text="Asks for the next page; null at the end.")
+    of_all = serializers.IntegerField()
+    total = AmountsShown(help_text="Of all slabs, not only of this page.")
+    whereabouts = WhereaboutsShown(help_text="Where the value of everything bought lies now.")
+
+
+class Spend(Resource):
+    @doc.reads(
+        "read_spend",
+        shown=SpendShown,
+        asks=PageAsked,
+        says="What the slabs have cost and will cost against their budgets; for who may see money.",
+    )
+    def get(self, request: Request) -> Response:
+        del request
+        asked = self.asked(PageAsked)
+        start, limit = position_of(asked["after"]), asked["limit"]
+        found = rows.of_firm(self.actor, start=start, count=limit)
+        after = str(start + limit) if start + limit < found.of_all else None
+        shown: dict[str, Any] = {
+            "rows": found.slabs,
+            "after": after,
+            "of_all": found.of_all,
+            "total": found.total,
+            "whereabouts": found.whereabouts,
+        }
+        return self.show(shown, as_=SpendShown)
+
+
+class SpendOfSlab(Resource):
+    @doc.reads(
+        "read_slab_spend", shown=SlabSpendInFull, says="What one slab has cost and will cost, by material."
+    )
+    def get(self, request: Request, slab_id: int) -> Response:
+        del request
+        return self.show(rows.of_slab(self.actor, slab_id), as_=SlabSpendInFull)

@@ -1,0 +1,127 @@
+"""Suppliers and what they offer."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from rest_framework import serializers
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from api import doc, pagination
+from api.fields import Day, MaterialNamed, Named, Price, Quantity, RowId, Shown, Typed, Whole
+from api.pagination import PageAsked
+from api.resource import Resource
+from inventory.queries import suppliers as rows
+from inventory.services import suppliers
+from inventory.services.suppliers import MOST_DAYS, MOST_PACKS, OfferAct, SupplierAct, SupplierChange
+
+
+class SupplierTyped(Typed):
+    name = serializers.CharField(max_length=120)
+    phone = serializers.CharField(max_length=40, required=False, allow_blank=True)
+    email = serializers.CharField(max_length=254, required=False, allow_blank=True)
+
+
+class SupplierChangeTyped(SupplierTyped):
+    ended_date = Day(required=False, allow_null=True, help_text="From then on nothing is bought there.")
+
+
+class OfferTyped(Typed):
+    material_id = RowId()
+    pack_id = RowId()
+    from_date = Day()
+    pack_price = Whole(help_text="Ten-thousandths of a minor unit for one pack on site.")
+    lead_days = serializers.IntegerField(min_value=0, max_value=MOST_DAYS, help_text="Working days.")
+    minimum_packs = serializers.IntegerField(min_value=1, max_value=MOST_PACKS, required=False)
+
+
+class SupplierShown(Shown):
+    id = serializers.IntegerField()
+    name = serializers.CharField()
+    phone = serializers.CharField()
+    email = serializers.CharField()
+    ended_date = serializers.DateField(allow_null=True)
+
+
+class PackOfOffer(Named):
+    content = Quantity("content")
+
+
+class OfferShown(Shown):
+    id = serializers.IntegerField()
+    supplier = Named()
+    material = MaterialNamed()
+    pack = PackOfOffer()
+    from_date = serializers.DateField()
+    pack_price = Price(help_text="For one pack on site.")
+    minimum_packs = serializers.IntegerField()
+    lead_days = serializers.IntegerField()
+
+
+class OfferOfSupplierShown(Shown):
+    offer = OfferShown()
+    holds = serializers.BooleanField(help_text="This is the price of today.")
+
+
+class _Supplier(Resource):
+    def _read(self, supplier_id: int) -> Any:
+        return rows.one(self.actor, supplier_id)
+
+
+class Suppliers(_Supplier):
+    @doc.lists("list_suppliers", shown=SupplierShown, says="Who the firm buys from, by name.")
+    def get(self, request: Request) -> Response:
+        del request
+        found = pagination.positioned(
+            self.asked(PageAsked),
+            rows=lambda start, count: rows.listing(self.actor, start=start, count=count),
+        )
+        return self.page(found, as_=SupplierShown)
+
+    @doc.acts("add_supplier", types=SupplierTyped, shown=SupplierShown, made=True, says="Add a supplier.")
+    def post(self, request: Request) -> Response:
+        del request
+        act = SupplierAct(**self.typed(SupplierTyped))
+        return self.do(suppliers.add, act=act, read=self._read, as_=SupplierShown, made=True)
+
+
+class Supplier(_Supplier):
+    @doc.reads("read_supplier", shown=SupplierShown, says="One supplier.")
+    def get(self, request: Request, supplier_id: int) -> Response:
+        del request
+        return self.show(self._read(supplier_id), as_=SupplierShown)
+
+    @doc.acts(
+        "change_supplier",
+        types=SupplierChangeTyped,
+        shown=SupplierShown,
+        says="State a supplier's details as they shall be; what is left out is emptied.",
+    )
+    def put(self, request: Request, supplier_id: int) -> Response:
+        del request
+        act = SupplierChange(supplier_id=supplier_id, **self.typed(SupplierChangeTyped))
+        return self.do(suppliers.change, act=act, read=self._read, as_=SupplierShown)
+
+
+class Offers(_Supplier):
+    @doc.lists(
+        "list_offers", shown=OfferOfSupplierShown, says="What a supplier offers, by material, newest first."
+    )
+    def get(self, request: Request, supplier_id: int) -> Response:
+        del request
+        asked = self.asked(PageAsked)
+        found = rows.offers(self.actor, self._read(supplier_id), on=self.today)
+        return self.page(pagination.sliced(asked, of=found), as_=OfferOfSupplierShown)
+
+    @doc.acts(
+        "set_offer",
+        types=OfferTyped,
+        shown=OfferShown,
+        made=True,
+        says="Set what a supplier asks for a pack from a date on; the same date again corrects it.",
+    )
+    def post(self, request: Request, supplier_id: int) -> Response:
+        del request
+        act = OfferAct(supplier_id=supplier_id, **self.typed(OfferTyped))
+        return self.do(suppliers.set_offer, act=act, as_=OfferShown, made=True)
