@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import get_args
 
@@ -31,7 +31,10 @@ class Kind(StrEnum):
 
 @dataclass(frozen=True, kw_only=True)
 class Box:
-    """One box: `path` is its place in the sheet, in a row the place below the row."""
+    """One box: `path` is its place in the sheet, in a row the place below the row.
+
+    A `rare` box of a row is folded away until it is used.
+    """
 
     path: str
     label: Label
@@ -40,6 +43,7 @@ class Box:
     hint: Label = ""
     choices: Choices = ()
     needed: bool = True
+    rare: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -239,29 +243,29 @@ BARS = Rows(
         _mm("dimensions.A", "A", needed=False),
         _mm("dimensions.B", "B", needed=False),
         _mm("dimensions.C", "C", needed=False),
-        _mm("dimensions.D", "D", needed=False),
         _number("per_member", _("Per member"), needed=False),
         _number("members", _("Members"), needed=False),
-        _mm("count_rule.length_mm", _("Spread over"), needed=False),
-        _mm("count_rule.spacing_mm", _("Spacing"), needed=False),
-        _methods("count_rule.method", _("Counting rule"), of=types.CountMethod),
-        _mm("count_rule.end_cover_mm", _("End cover"), needed=False),
-        Box(
-            path="cranks",
-            label=_("Cranks"),
-            kind=Kind.WHOLE_CHOICE,
-            choices=(("1", "1"), ("2", "2")),
-            needed=False,
-        ),
-        Box(
-            path="crank_angle_deg",
-            label=_("Crank angle"),
-            kind=Kind.WHOLE_CHOICE,
-            choices=(("30", "30°"), ("45", "45°"), ("60", "60°")),
-            needed=False,
-        ),
-        _choice("ends", _("Ends point"), choices=(("up", _("up")), ("down", _("down"))), needed=False),
         Box(path="remark", label=_("Remark"), needed=False),
+        *(
+            replace(box, needed=False, rare=True)
+            for box in (
+                _mm("dimensions.D", "D"),
+                _mm("count_rule.length_mm", _("Spread over")),
+                _mm("count_rule.spacing_mm", _("Spacing")),
+                _methods("count_rule.method", _("Counting rule"), of=types.CountMethod),
+                _mm("count_rule.end_cover_mm", _("End cover")),
+                Box(
+                    path="cranks", label=_("Cranks"), kind=Kind.WHOLE_CHOICE, choices=(("1", "1"), ("2", "2"))
+                ),
+                Box(
+                    path="crank_angle_deg",
+                    label=_("Crank angle"),
+                    kind=Kind.WHOLE_CHOICE,
+                    choices=(("30", "30°"), ("45", "45°"), ("60", "60°")),
+                ),
+                _choice("ends", _("Ends point"), choices=(("up", _("up")), ("down", _("down")))),
+            )
+        ),
     ),
 )
 
@@ -276,9 +280,9 @@ SPACING_RULES = Rows(
         _choice("direction", _("Run along"), choices=(("x", "x"), ("y", "y"))),
         _mm("spacing_mm", _("Spacing")),
         _choice("layer", _("Layer"), choices=(("bottom", _("bottom")), ("top", _("top")))),
-        Box(path="region", label=_("Region"), kind=Kind.CORNERS, unit="mm", needed=False),
-        _mm("end_cover_mm", _("End cover"), needed=False),
         Box(path="remark", label=_("Remark"), needed=False),
+        Box(path="region", label=_("Region"), kind=Kind.CORNERS, unit="mm", needed=False, rare=True),
+        replace(_mm("end_cover_mm", _("End cover"), needed=False), rare=True),
     ),
 )
 

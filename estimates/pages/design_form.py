@@ -55,6 +55,28 @@ class BoxView:
 
 
 @dataclass(frozen=True)
+class RowView:
+    """One row of a table of the form; its rare boxes are folded away until one is used."""
+
+    boxes: tuple[BoxView, ...]
+
+    @property
+    def usual(self) -> list[BoxView]:
+        """The boxes that every row has filled."""
+        return [view for view in self.boxes if not view.box.rare]
+
+    @property
+    def rare(self) -> list[BoxView]:
+        """The boxes that few rows need."""
+        return [view for view in self.boxes if view.box.rare]
+
+    @property
+    def is_open(self) -> bool:
+        """Whether a rare box holds something or is at fault."""
+        return any(view.text or view.faults for view in self.rare)
+
+
+@dataclass(frozen=True)
 class PartView:
     """A part of the form: its boxes, or its rows of boxes."""
 
@@ -64,7 +86,7 @@ class PartView:
     path: str
     one: Label
     boxes: tuple[BoxView, ...]
-    rows: tuple[tuple[BoxView, ...], ...]
+    rows: tuple[RowView, ...]
 
 
 @dataclass(frozen=True)
@@ -86,7 +108,7 @@ class FormView:
     @property
     def is_too_large(self) -> bool:
         """Whether a browser might not send all of it."""
-        count = sum(len(part.boxes) + sum(len(row) for row in part.rows) for part in self.parts)
+        count = sum(len(part.boxes) + sum(len(row.boxes) for row in part.rows) for part in self.parts)
         return count > MOST_BOXES
 
 
@@ -161,5 +183,5 @@ def _part_view(
         path=getattr(part, "path", ""),
         one=getattr(part, "one", ""),
         boxes=tuple(seen(path, box, alone=True) for path, box in boxes),
-        rows=tuple(tuple(seen(path, box, alone=False) for path, box in row) for row in rows),
+        rows=tuple(RowView(tuple(seen(path, box, alone=False) for path, box in row)) for row in rows),
     )

@@ -96,7 +96,9 @@ def difference(actor: Actor, *, before_id: int, after_id: int) -> tuple[LineDiff
     new = {row.key: row for row in after.rows}
     keys = [*new, *(key for key in old if key not in new)]
     return tuple(
-        _difference(old.get(key), new.get(key)) for key in keys if not _same(old.get(key), new.get(key))
+        _difference(new[key] if key in new else old[key], before=old.get(key), after=new.get(key))
+        for key in keys
+        if not _same(old.get(key), new.get(key))
     )
 
 
@@ -113,15 +115,12 @@ def _same(before: LineRow | None, after: LineRow | None) -> bool:
     return (before.value, before.unit, before.amount_minor) == (after.value, after.unit, after.amount_minor)
 
 
-def _difference(before: LineRow | None, after: LineRow | None) -> LineDifference:
-    either = after or before
-    if either is None:
-        raise ValueError("a difference needs a line on one side at least")
+def _difference(named: LineRow, *, before: LineRow | None, after: LineRow | None) -> LineDifference:
     return LineDifference(
-        key=either.key,
-        title=either.title,
-        member=either.member,
-        unit=either.unit,
+        key=named.key,
+        title=named.title,
+        member=named.member,
+        unit=named.unit,
         before=None if before is None else before.value,
         after=None if after is None else after.value,
         amount_before=None if before is None else before.amount_minor,

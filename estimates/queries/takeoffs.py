@@ -8,18 +8,31 @@ from datetime import date
 from typing import TypeVar
 
 from django.db.models import QuerySet
+from django.utils.translation import gettext_lazy
 
 from estimates.calc import bill, money, stock
 from estimates.calc import packs as packing
 from estimates.calc import sheet as sheets
 from estimates.calc.bill import Line, TakeOff
-from estimates.calc.sheet import DesignSheet
+from estimates.calc.sheet import DesignSheet, SheetFaults
 from estimates.models import Design, Material, Pack, Rate
 from estimates.standards import load
 from projects.access import scope
 from projects.access.actor import Actor
+from projects.errors import Refused
 
 T = TypeVar("T")
+
+_MESSAGE = gettext_lazy(
+    "This design no longer fits the standards data: %(why)s. Enter it again as a new design."
+)
+
+
+class Unworkable(Refused):
+    """A saved design that the standards data or the packs of today cannot work out."""
+
+    code = "design_unworkable"
+    status = 409
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -58,7 +71,10 @@ class Priced:
 
 
 def priced(actor: Actor, *, design_id: int, as_of: date) -> Priced:
-    """Work out a visible design with the firm's packs, priced at the rates of the day; writes nothing."""
+    """Work out a visible design with the firm's packs, priced at the rates of the day; writes nothing.
+
+    Refused with NotFound when it is not the actor's, with Unworkable when it cannot be worked out today.
+    """
     design = scope.get(
         Design.objects.select_related("slab__site__firm", "drawing", "created_by"), actor, pk=design_id
     )
@@ -67,10 +83,10 @@ def priced(actor: Actor, *, design_id: int, as_of: date) -> Priced:
 
 def of_design(actor: Actor, *, design: Design, as_of: date) -> Priced:
     """Work out a design already loaded, with the firm's packs and the rates of the day."""
-    sheet = sheets.read(design.sheet)
+    sheet = _read(design)
     kept = list(scope.visible(Material.objects.prefetch_related("packs"), actor).order_by("code", "id"))
     firm = _Kept(kept, grade=sheet.steel_grade)
-    takeoff = bill.compute(sheet, profile=load.profile(sheet.profile), packs=firm.packs())
+    takeoff = _worked_out(sheet, packs=firm.packs())
     rates = rates_on(actor, day=as_of)
     lines = tuple(_priced(line, material=firm.find(line.material), rates=rates) for line in takeoff.lines)
     return Priced(
@@ -82,6 +98,20 @@ def of_design(actor: Actor, *, design: Design, as_of: date) -> Priced:
         no_material=_once(_named(row.line, sheet=sheet) for row in lines if _lacks_material(row)),
         no_rate=_once(row.material for row in lines if row.material is not None and row.rate is None),
     )
+
+
+def _read(design: Design) -> DesignSheet:
+    try:
+        return sheets.read(design.sheet)
+    except SheetFaults as faults:
+        raise Unworkable(_MESSAGE % {"why": str(faults)}) from None
+
+
+def _worked_out(sheet: DesignSheet, *, packs: Mapping[str, packing.PackSize]) -> TakeOff:
+    try:
+        return bill.compute(sheet, profile=load.profile(sheet.profile), packs=packs)
+    except ValueError as fault:
+        raise Unworkable(_MESSAGE % {"why": str(fault)}) from None
 
 
 def rates_on(actor: Actor, *, day: date) -> dict[int, Rate]:
