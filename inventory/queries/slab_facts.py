@@ -16,6 +16,7 @@ from django.db.models import OuterRef, Prefetch, Subquery
 from estimates.models import Bill, Material, Rate
 from inventory.calc import costing, money
 from inventory.calc.costing import Pool
+from inventory.models import Place
 from inventory.queries import slab_sources
 from inventory.queries.slab_sources import NOTHING, Key
 from projects.access import scope
@@ -27,12 +28,16 @@ WHOLE_PPM = 1_000_000
 
 @dataclass(frozen=True)
 class SlabRow:
-    """A slab with the bill that is its budget, None before one is issued."""
+    """A slab with the bill that is its budget, None before one is issued.
+
+    `place_id` is the slab as a place of the ledger, None before anything was issued to it.
+    """
 
     slab: Slab
     bill: Bill | None
     finished: bool
     next_pour: date | None
+    place_id: int | None
 
 
 @dataclass(frozen=True)
@@ -127,16 +132,20 @@ def _slabs(actor: Actor, *, site_id: int | None) -> tuple[SlabRow, ...]:
     rows = scope.visible(Slab.objects.all(), actor)
     if site_id is not None:
         rows = rows.filter(site_id=site_id)
-    rows = rows.annotate(bill_id=Subquery(issued.order_by("-issued_at", "-id").values("pk")[:1]))
+    place = Place.objects.filter(slab=OuterRef("pk"), kind=Place.Kind.SLAB).order_by("id")
+    rows = rows.annotate(
+        bill_id=Subquery(issued.order_by("-issued_at", "-id").values("pk")[:1]),
+        place_id=Subquery(place.values("pk")[:1]),
+    )
     rows = rows.select_related("site").prefetch_related(
         Prefetch("pours", queryset=Pour.objects.order_by("pour_date", "id"))
     )
     listed = list(rows.order_by("site__name", "name", "id"))
     bills = Bill.objects.in_bulk([row.bill_id for row in listed if row.bill_id])
-    return tuple(_slab_row(row, bill=bills.get(row.bill_id)) for row in listed)
+    return tuple(_slab_row(row, bill=bills.get(row.bill_id), place_id=row.place_id) for row in listed)
 
 
-def _slab_row(slab: Slab, *, bill: Bill | None) -> SlabRow:
+def _slab_row(slab: Slab, *, bill: Bill | None, place_id: int | None) -> SlabRow:
     pours = list(slab.pours.all())
     whole = sum(pour.share_ppm for pour in pours) >= WHOLE_PPM
     closed = bool(pours) and all(pour.state == Pour.State.CLOSED for pour in pours)
@@ -146,6 +155,7 @@ def _slab_row(slab: Slab, *, bill: Bill | None) -> SlabRow:
         bill=bill,
         finished=slab.closed_at is not None or (whole and closed),
         next_pour=min(to_come, default=None),
+        place_id=place_id,
     )
 
 

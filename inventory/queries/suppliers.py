@@ -64,12 +64,6 @@ def packs(actor: Actor) -> list[Pack]:
     return list(rows.order_by("material__name", "-content", "id"))
 
 
-def prices(actor: Actor, *, on: date) -> dict[tuple[int, int], int]:
-    """What does each supplier ask for a pack on a day, by supplier and pack."""
-    rows = scope.visible(Offer.objects.filter(from_date__lte=on), actor).order_by("from_date", "id")
-    return {(row.supplier_id, row.pack_id): row.pack_price for row in rows}
-
-
 def to_choose(actor: Actor, *, on: date) -> list[Supplier]:
     """From whom can be bought on a day."""
     rows = scope.visible(Supplier.objects.all(), actor)

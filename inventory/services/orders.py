@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from django.db.models import Q, Sum
@@ -60,6 +60,12 @@ class BadLine(Refused):
     code = "bad_line"
 
 
+class PriceMissing(Refused):
+    """A line without a price, of a supplier who has none on record."""
+
+    code = "price_missing"
+
+
 class SupplierEnded(Refused):
     """Nothing is bought from this supplier any more."""
 
@@ -80,12 +86,15 @@ class ReasonMissing(Refused):
 
 @dataclass(frozen=True)
 class LineAct:
-    """A line: whole packs at `pack_price`, 1/10,000 minor unit for one; `pour_id` when it is for a pour."""
+    """A line: whole packs at `pack_price`, 1/10,000 minor unit for one; `pour_id` when it is for a pour.
+
+    Without a price it takes what the supplier asks on the day of writing.
+    """
 
     material_id: int
     pack_id: int
     packs: int
-    pack_price: int
+    pack_price: int | None = None
     pour_id: int | None = None
 
 
@@ -180,11 +189,16 @@ def write(*, actor: Actor, act: OrderAct, now: datetime) -> PurchaseOrder:
     """Write the rows of a draft, inside the caller's act; refuses as `draft` does."""
     site = scope.get(Site.objects.all(), actor, pk=act.site_id)
     supplier = scope.get(Supplier.objects.all(), actor, pk=act.supplier_id)
-    _require_open(supplier, expected_date=act.expected_date, today=firm_days.of(now, actor=actor))
+    today = firm_days.of(now, actor=actor)
+    _require_open(supplier, expected_date=act.expected_date, today=today)
     if not 0 < len(act.lines) <= MOST_LINES:
         message = _("An order has between 1 and %(most)s lines; this one has %(lines)s. Add what to buy.")
         raise NoLines(message % {"most": MOST_LINES, "lines": len(act.lines)}, field="lines")
-    lines = [_line(line, position=n, site=site, actor=actor) for n, line in enumerate(act.lines, start=1)]
+    prices = _prices(supplier, on_date=today)
+    lines = [
+        _line(_priced(line, position=n, prices=prices), position=n, site=site, actor=actor)
+        for n, line in enumerate(act.lines, start=1)
+    ]
     order = PurchaseOrder.objects.create(
         firm_id=actor.firm_id,
         site=site,
@@ -272,10 +286,25 @@ def _require_open(supplier: Supplier, *, expected_date: date, today: date) -> No
         raise DateGone(message, field="expected_date", expected_date=expected_date)
 
 
+def _prices(supplier: Supplier, *, on_date: date) -> dict[int, int]:
+    rows = supplier.offers.filter(from_date__lte=on_date).order_by("from_date", "id")
+    return dict(rows.values_list("pack_id", "pack_price"))
+
+
+def _priced(line: LineAct, *, position: int, prices: dict[int, int]) -> LineAct:
+    if line.pack_price is not None:
+        return line
+    if line.pack_id not in prices:
+        message = _("Line %(line)s: this supplier has no price on record for it. Give the price of a pack.")
+        raise PriceMissing(message % {"line": position}, field="lines", line=position)
+    return replace(line, pack_price=prices[line.pack_id])
+
+
 def _line(line: LineAct, *, position: int, site: Site, actor: Actor) -> OrderLine:
     material = scope.get(Material.objects.all(), actor, pk=line.material_id)
     pack = scope.get(Pack.objects.all(), actor, pk=line.pack_id)
-    _require_line(line, position=position, fits=pack.material_id == material.id)
+    price = line.pack_price or 0
+    _require_line(line, price=price, position=position, fits=pack.material_id == material.id)
     if line.pour_id is not None:
         pour = scope.get(Pour.objects.select_related("slab"), actor, pk=line.pour_id)
         if pour.slab.site_id != site.id:
@@ -287,13 +316,13 @@ def _line(line: LineAct, *, position: int, site: Site, actor: Actor) -> OrderLin
         pack=pack,
         packs=line.packs,
         quantity=line.packs * pack.content,
-        pack_price=line.pack_price,
-        amount_minor=money.amount(line.packs, rate=line.pack_price, per=1),
+        pack_price=price,
+        amount_minor=money.amount(line.packs, rate=price, per=1),
         pour_id=line.pour_id,
     )
 
 
-def _require_line(line: LineAct, *, position: int, fits: bool) -> None:
+def _require_line(line: LineAct, *, price: int, position: int, fits: bool) -> None:
     if not fits:
         message = _("Line %(line)s: this pack is of another material. Choose one of the material's packs.")
         raise BadLine(message % {"line": position}, field="lines", line=position)
@@ -301,6 +330,6 @@ def _require_line(line: LineAct, *, position: int, fits: bool) -> None:
         message = _("Line %(line)s: %(packs)s packs; it must lie between 1 and %(most)s.")
         params = {"line": position, "packs": line.packs, "most": MOST_PACKS}
         raise BadLine(message % params, field="lines", **params)
-    if line.pack_price < 0:
+    if price < 0:
         message = _("Line %(line)s: the price of a pack cannot be below 0.")
         raise BadLine(message % {"line": position}, field="lines", line=position)

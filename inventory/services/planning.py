@@ -142,6 +142,7 @@ def _reason(chosen: Chosen, *, item: Item, days: list[dict[str, Any]], today: da
         "offers": [
             {
                 "supplier": offer.supplier.name,
+                "supplier_id": offer.supplier_id,
                 "pack": offer.pack.name,
                 "pack_price": offer.pack_price,
                 "lead_days": offer.lead_days,

@@ -196,7 +196,7 @@ def in_store(actor: Actor, *, site: Site, of: Bought, packs: int, value_minor: i
     return opening.record(actor=actor, act=act, key=_key(), now=NOW)
 
 
-def line_of(of: Bought, *, packs: int, price: int = 4_000_000, pour: Pour | None = None) -> LineAct:
+def line_of(of: Bought, *, packs: int, price: int | None = 4_000_000, pour: Pour | None = None) -> LineAct:
     """A line of an order."""
     return LineAct(
         material_id=of.material.pk,

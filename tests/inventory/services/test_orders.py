@@ -231,3 +231,19 @@ def test_steps_on_another_firms_order_are_not_found():
 
 def _state(order):
     return PurchaseOrder.objects.get(pk=order.pk).state
+
+
+def test_a_line_without_a_price_takes_what_the_supplier_asks_today():
+    people, bags, by = _setting()
+    make.offer(by, of=bags, pack_price=4_100_000, from_date=date(2026, 5, 1))
+    make.offer(by, of=bags, pack_price=9_900_000, from_date=date(2026, 5, 5))
+    act = make.order_act(people.site, by=by, lines=(make.line_of(bags, packs=10, price=None),))
+    order = orders.draft(actor=people.alice, act=act, key="d1", now=NOW)
+    assert (order.lines.get().pack_price, order.total_minor) == (4_100_000, 4_100)
+
+
+def test_a_line_without_a_price_anywhere_is_refused():
+    people, bags, by = _setting()
+    act = make.order_act(people.site, by=by, lines=(make.line_of(bags, packs=10, price=None),))
+    with pytest.raises(orders.PriceMissing):
+        orders.draft(actor=people.alice, act=act, key="d1", now=NOW)

@@ -1,0 +1,187 @@
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST
+
+from inventory.pages import order_forms, showing
+from inventory.queries import orders as rows
+from inventory.services import orders
+from projects.access.permissions import Permission
+from projects.errors import NotAllowed, NotFound, Refused
+from projects.pages import acting, doors
+
+GROUPS = {
+    "open": ("approved", "sent", "part"),
+    "draft": ("draft",),
+    "ended": ("closed", "cancelled"),
+}
+
+
+@doors.signed_in
+def listing(request: HttpRequest) -> HttpResponse:
+    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    chosen = request.GET.get("state", "")
+    start = _start(request)
+    wanted = rows.Wanted(states=GROUPS.get(chosen, ()), start=start, count=rows.PAGE + 1)
+    found = list(rows.listing(actor, wanted=wanted))
+    address = f"{reverse('inventory:orders')}?state={chosen}&start="
+    context = {
+        "orders": [_listed(order) for order in found[: rows.PAGE]],
+        "earlier": f"{address}{max(start - rows.PAGE, 0)}" if start else "",
+        "later": f"{address}{start + rows.PAGE}" if len(found) > rows.PAGE else "",
+        "filters": _filters(rows.how_many(actor), chosen=chosen),
+        "may_write": actor.can(Permission.PLAN_ORDERS),
+        "money": actor.can(Permission.SEE_MONEY),
+        "title_block": {"document": _("Orders")},
+    }
+    return render(request, "inventory/orders.html", context)
+
+
+@doors.signed_in
+def one(request: HttpRequest, order_id: int) -> HttpResponse:
+    return _page(request, order_id=order_id)
+
+
+@doors.with_permission(Permission.APPROVE_ORDERS)
+@require_POST
+def approve(request: HttpRequest, order_id: int) -> HttpResponse:
+    return _step(
+        request, order_id=order_id, verb=orders.approve, said=_("The order is approved. Send it next.")
+    )
+
+
+@doors.with_permission(Permission.PLAN_ORDERS)
+@require_POST
+def send(request: HttpRequest, order_id: int) -> HttpResponse:
+    said = _("The order is marked as sent. With an e-mail address it leaves in a moment.")
+    return _step(request, order_id=order_id, verb=orders.send, said=said)
+
+
+@doors.with_permission(Permission.PLAN_ORDERS)
+def cancel(request: HttpRequest, order_id: int) -> HttpResponse:
+    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    order = rows.one(actor, order_id)
+    sheet = acting.Sheet(
+        heading=_("Cancel %(number)s") % {"number": order.number},
+        lead=_("Nothing of it has come, and nothing will. Tell the supplier yourself."),
+        button=_("Cancel the order"),
+        said=_("The order is cancelled; the plan is being worked out again."),
+        back=_address(order),
+    )
+    return _with_reason(request, sheet=sheet, verb=orders.cancel, order=order)
+
+
+@doors.with_permission(Permission.PLAN_ORDERS)
+def close(request: HttpRequest, order_id: int) -> HttpResponse:
+    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    order = rows.one(actor, order_id)
+    sheet = acting.Sheet(
+        heading=_("Close %(number)s") % {"number": order.number},
+        lead=_("What has not come by now will not come; the plan stops counting on it."),
+        button=_("Close the order"),
+        said=_("The order is closed; the plan is being worked out again."),
+        back=_address(order),
+    )
+    return _with_reason(request, sheet=sheet, verb=orders.close, order=order)
+
+
+def _page(request: HttpRequest, *, order_id: int, refused: Refused | None = None) -> HttpResponse:
+    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    order = rows.one(actor, order_id)
+    found = rows.lines(actor, order)
+    lines = [
+        {
+            "line": line,
+            "row": line.row,
+            "shown": showing.material(line.row.material, pack=line.row.pack),
+            "price_minor": showing.minor(line.row.pack_price),
+            "late": showing.late(line.late_days) if line.late_days else "",
+        }
+        for line in found
+    ]
+    context = {
+        "order": order,
+        "kind": showing.order_kind(order.state),
+        "lines": lines,
+        "some_left": any(line.left for line in found),
+        "refused": refused,
+        "form": order_forms.KeyForm(),
+        "may": _may(actor, order=order),
+        "money": actor.can(Permission.SEE_MONEY),
+        "mailed": rows.was_mailed(actor, order.pk),
+        "crumbs": [{"url": reverse("inventory:orders"), "label": _("Orders")}],
+        "title_block": {"site": order.site.name, "document": order.number},
+    }
+    return render(request, "inventory/order.html", context, status=refused.status if refused else 200)
+
+
+def _may(actor: Any, *, order: Any) -> dict[str, bool]:
+    """Say which steps can be taken now, by this actor."""
+    rights = {
+        "approve": Permission.APPROVE_ORDERS,
+        "send": Permission.PLAN_ORDERS,
+        "cancel": Permission.PLAN_ORDERS,
+        "close": Permission.PLAN_ORDERS,
+    }
+    return {step: order.state in orders.FROM[step] and actor.can(right) for step, right in rights.items()}
+
+
+def _step(request: HttpRequest, *, order_id: int, verb: Callable[..., Any], said: str) -> HttpResponse:
+    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    form = order_forms.KeyForm(request.POST)
+    if not form.is_valid():
+        return _page(request, order_id=order_id, refused=Refused(_("Reload the page and try again.")))
+    act = orders.StepAct(order_id=order_id)
+    try:
+        order = verb(actor=actor, act=act, key=str(form.cleaned_data["key"]), now=timezone.now())
+    except (NotFound, NotAllowed):
+        raise
+    except Refused as refused:
+        return _page(request, order_id=order_id, refused=refused)
+    messages.success(request, said)
+    return redirect(_address(order))
+
+
+def _with_reason(
+    request: HttpRequest, *, sheet: acting.Sheet, verb: Callable[..., Any], order: Any
+) -> HttpResponse:
+    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+
+    def do(typed: dict[str, Any], **how: Any) -> Any:
+        return verb(actor=actor, act=orders.StepAct(order_id=order.pk, reason=typed["reason"]), **how)
+
+    return acting.page(request, sheet=sheet, form=order_forms.ReasonForm, do=do)
+
+
+def _listed(order: Any) -> dict[str, Any]:
+    return {"order": order, "kind": showing.order_kind(order.state)}
+
+
+def _filters(numbers: dict[str, int], *, chosen: str) -> list[dict[str, Any]]:
+    labels = {"": _("all"), "draft": _("drafts"), "open": _("open"), "ended": _("ended")}
+    return [
+        {
+            "value": value,
+            "label": label,
+            "current": value == chosen,
+            "number": sum(n for state, n in numbers.items() if not value or state in GROUPS[value]),
+        }
+        for value, label in labels.items()
+    ]
+
+
+def _start(request: HttpRequest) -> int:
+    typed = request.GET.get("start", "0")
+    return int(typed) if typed.isdecimal() and len(typed) < 9 else 0
+
+
+def _address(order: Any) -> str:
+    return reverse("inventory:order", args=[order.pk])

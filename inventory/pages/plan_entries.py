@@ -1,0 +1,83 @@
+"""Suggestions in the words and figures that the plan's pages show."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from itertools import groupby
+from typing import Any
+
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from inventory.pages import charts, order_forms, showing
+
+
+def groups(entries: list[dict[str, Any]], *, actor: Any, filled: Any) -> list[dict[str, Any]]:
+    """Put what can be one order together: one supplier, one site."""
+
+    def together(one: dict[str, Any]) -> tuple[str, int, str, int]:
+        row = one["row"]
+        seller = row.supplier
+        return (seller.name if seller else "", row.supplier_id or 0, row.site.name, row.site_id)
+
+    found = []
+    for _slot, part in groupby(sorted(entries, key=together), key=together):
+        mine = list(part)
+        row = mine[0]["row"]
+        form = _group_form(mine, actor=actor, filled=filled)
+        for one in mine:
+            one["choose"] = form[f"choose_{one['row'].pk}"]
+            one["packs_box"] = form[f"packs_{one['row'].pk}"]
+        amounts = [one["row"].amount_minor for one in mine if one["row"].amount_minor is not None]
+        first = min(one["row"].order_by_date for one in mine)
+        found.append(
+            {
+                "supplier": row.supplier,
+                "site": row.site,
+                "entries": mine,
+                "form": form,
+                "total": sum(amounts),
+                "first": first,
+            }
+        )
+    return sorted(found, key=lambda group: (group["first"], group["site"].name))
+
+
+def _group_form(entries: Iterable[dict[str, Any]], *, actor: Any, filled: Any) -> Any:
+    ids = [str(one["row"].pk) for one in entries]
+    if filled is not None and set(filled.ids) == set(ids):
+        return filled
+    initial = {f"packs_{one['row'].pk}": one["row"].packs for one in entries}
+    initial |= {f"choose_{pk}": True for pk in ids}
+    return order_forms.plan_form(ids)(locale=actor.locale, initial=initial)
+
+
+def entry(row: Any, *, actor: Any, today: date | None = None) -> dict[str, Any]:
+    """Put a suggestion into the words and figures that its sentence and its table show."""
+    shown = showing.material(row.material, pack=row.pack)
+    left = (row.order_by_date - (today or timezone.localdate())).days
+    return {
+        "row": row,
+        "shown": shown,
+        "reason": row.reason,
+        "order_words": _packs_words(row, actor=actor),
+        "left_over": row.reason["planned_earlier"] + row.reason["opened_packs"],
+        "when": _when(left),
+        "kind": "warning" if left < 1 else "none",
+        "days": [one | {"date": date.fromisoformat(one["day"])} for one in row.reason["days"]],
+        "offers": [one | {"price_minor": showing.minor(one["pack_price"])} for one in row.reason["offers"]],
+        "price_minor": showing.minor(row.pack_price) if row.pack_price is not None else None,
+        "line": charts.stock_line(row.reason["days"]),
+    }
+
+
+def _packs_words(row: Any, *, actor: Any) -> str:
+    whole = showing.Shown(row.material.name, row.material.stock_unit, row.pack.name, row.pack.content)
+    return showing.quantity(row.quantity, shown=whole, locale=actor.locale)
+
+
+def _when(left: int) -> str:
+    if left < 0:
+        return showing.late(-left)
+    return _("order today") if left == 0 else ""

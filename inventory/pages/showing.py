@@ -1,0 +1,78 @@
+"""How materials and states are shown on the pages of ordering and spend."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+
+from django.utils import formats
+from django.utils.translation import gettext as _
+
+from projects.pages import figures
+
+HAND_CARRIED_G = 100_000
+"""Packs up to so much are counted one by one, so that people think in them: bags of cement."""
+
+PRICE_PARTS = 10_000
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A material as the quantity tag takes it: its unit, and the pack that people count it in, if any."""
+
+    name: str
+    unit: str
+    pack: str = ""
+    content: int = 0
+
+
+def material(of: object, *, pack: object | None = None) -> Shown:
+    """Say how a material is written: litres are kept in cm³, and bags are counted."""
+    stock_unit = of.stock_unit  # type: ignore[attr-defined]  # a Material, which pages do not import
+    unit = "cm3:L" if of.show_unit == "L" else stock_unit  # type: ignore[attr-defined]  # the same
+    name = of.name  # type: ignore[attr-defined]  # the same
+    content = pack.content if pack is not None else 0  # type: ignore[attr-defined]  # a Pack
+    if stock_unit == "g" and 0 < content <= HAND_CARRIED_G:
+        return Shown(name, unit, pack.name, content)  # type: ignore[union-attr]  # a Pack, since it has content
+    return Shown(name, unit)
+
+
+def quantity(value: int, *, shown: Shown, locale: str) -> str:
+    """Write a quantity in packs where people count them, else in the material's unit."""
+    chosen = figures.locale_for(locale)
+    if shown.pack:
+        return figures.packs(value, pack=shown.pack, content=shown.content, locale=chosen)
+    unit = figures.stock_unit(shown.unit)
+    return f"{figures.figure(value, unit=shown.unit, locale=chosen)}{figures.NBSP}{unit.shown}"
+
+
+def day(when: date) -> str:
+    """Write a day as people say it, without the year."""
+    return formats.date_format(when, "j F")
+
+
+def minor(price: int | Fraction) -> int:
+    """Round a price of 1/10,000 minor unit, or a share of an amount, to the minor unit for showing."""
+    return round(Fraction(price, PRICE_PARTS)) if isinstance(price, int) else round(price)
+
+
+KINDS = {
+    "draft": "none",
+    "approved": "none",
+    "sent": "none",
+    "part": "warning",
+    "closed": "enough",
+    "cancelled": "none",
+}
+"""Which mark an order's state carries."""
+
+
+def order_kind(state: str) -> str:
+    """Return the mark of an order's state."""
+    return KINDS.get(state, "none")
+
+
+def late(days: int) -> str:
+    """Say by how many days something is late."""
+    return _("late by 1 day") if days == 1 else _("late by %(days)s days") % {"days": days}
