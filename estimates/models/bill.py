@@ -69,8 +69,18 @@ class BillLine(models.Model):
         constraints = (
             models.UniqueConstraint(fields=("bill", "key"), name="estimates_billline_key_once"),
             models.CheckConstraint(
+                # A missing figure must be named: SQL lets a row pass whose check is neither true nor false.
                 condition=Q(material__isnull=True)
-                | (Q(net__gte=0) & Q(allowance__gte=0) & Q(rate__gte=0) & Q(amount_minor__gte=0)),
+                | Q(
+                    net__isnull=False,
+                    net__gte=0,
+                    allowance__isnull=False,
+                    allowance__gte=0,
+                    rate__isnull=False,
+                    rate__gte=0,
+                    amount_minor__isnull=False,
+                    amount_minor__gte=0,
+                ),
                 name="estimates_billline_material_is_priced",
             ),
         )

@@ -57,7 +57,8 @@ class Material(models.Model):
             ),
             models.CheckConstraint(condition=Q(show_factor__gt=0), name="estimates_material_factor_positive"),
             models.CheckConstraint(
-                condition=~Q(stock_unit="mm") | Q(nominal_mg_per_mm__gt=0),
+                # An unknown mass must be named: SQL lets a row pass whose check is neither true nor false.
+                condition=~Q(stock_unit="mm") | Q(nominal_mg_per_mm__isnull=False, nominal_mg_per_mm__gt=0),
                 name="estimates_material_steel_has_mass",
             ),
         )

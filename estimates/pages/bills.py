@@ -198,7 +198,7 @@ def _csv_row(row: LineRow, *, actor: Actor, money: bool) -> list[object]:
 def _csv_money(row: LineRow, *, actor: Actor) -> list[object]:
     if row.rate is None or row.amount_minor is None:
         return [None, None, None, None]
-    rate = figures.major(row.rate, currency=actor.currency).scaleb(-4)
+    rate = figures.major(row.rate, currency=actor.currency).scaleb(-4).normalize()
     amount = figures.major(row.amount_minor, currency=actor.currency)
     return [_plain(rate), row.rate_unit, _plain(amount), actor.currency]
 

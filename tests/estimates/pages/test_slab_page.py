@@ -1,0 +1,82 @@
+"""The slab's own page says what to do next, to those who may do it."""
+
+from datetime import date
+
+import pytest
+
+from projects.models import Person
+from projects.services import pours, slabs
+from projects.services.pours import ClosingAct, PouredAct
+from projects.services.slabs import SlabClosingAct
+from tests.factories import estimates as make
+from tests.factories.cast import NOW, cast
+
+pytestmark = [pytest.mark.django_db, pytest.mark.data]
+
+
+@pytest.fixture
+def team():
+    found = cast()
+    make.with_rates(found.alice)
+    return found
+
+
+@pytest.fixture
+def page_of(client):
+    def page(slab, *, username="alice"):
+        client.force_login(Person.objects.get(username=username))
+        return client.get(f"/slabs/{slab.pk}/").content.decode()
+
+    return page
+
+
+def test_slab_without_design_asks_for_it(team, page_of):
+    slab = make.slab(team.alice, site=team.site)
+
+    button = f'class="button primary" href="/slabs/{slab.pk}/design/new/"'
+    assert button in page_of(slab)
+    assert "Enter the design" in page_of(slab, username="bob")
+    assert button not in page_of(slab, username="bob")
+
+
+def test_design_without_bill_leads_to_the_take_off(team, page_of):
+    design = make.design(team.alice, on=make.slab(team.alice, site=team.site))
+
+    assert f'class="button primary" href="/designs/{design.pk}/"' in page_of(design.slab)
+    assert "<svg" in page_of(design.slab, username="bob")
+
+
+def test_design_newer_than_the_bill_asks_for_a_new_bill(team, page_of):
+    bill = make.billed_slab(team.alice, site=team.site)
+    later = make.design(team.alice, on=bill.design.slab, thickness_mm=130)
+
+    page = page_of(bill.design.slab)
+
+    assert "newer than the bill" in page
+    assert f'class="button primary" href="/designs/{later.pk}/"' in page
+
+
+def test_bill_without_pour_asks_for_one(team, page_of):
+    slab = make.billed_slab(team.alice, site=team.site).design.slab
+
+    assert f'class="button primary" href="/slabs/{slab.pk}/pours/new/?next=/slabs/{slab.pk}/"' in page_of(
+        slab
+    )
+
+
+def test_pour_to_come_then_done_then_finished(team, page_of):
+    slab = make.billed_slab(team.alice, site=team.site).design.slab
+    pour = make.pour(team.alice, on=slab, day=date(2026, 5, 20))
+    assert "Order what is short" in page_of(slab)
+    assert "its day has passed" in page_of(slab)
+    assert f'href="/pours/{pour.pk}/move/' not in page_of(slab, username="bob")
+    assert f'href="/pours/{pour.pk}/poured/' in page_of(slab, username="bob")
+
+    pours.mark_poured(actor=team.bob, act=PouredAct(pour_id=pour.pk, poured_at=NOW), key="p", now=NOW)
+    assert "Record returns and waste" in page_of(slab)
+
+    pours.close(actor=team.bob, act=ClosingAct(pour_id=pour.pk), key="c", now=NOW)
+    slabs.finish(actor=team.alice, act=SlabClosingAct(slab_id=slab.pk), key="f", now=NOW)
+    page = page_of(slab)
+    assert "This slab is finished" in page
+    assert "Plan a pour" not in page
