@@ -134,7 +134,8 @@ USE_I18N = True
 USE_TZ = True
 TIME_ZONE = env.text("POURTALLY_TIME_ZONE", default="UTC")
 LANGUAGE_CODE = "en"
-LANGUAGES = [("en", _("English")), ("en-gb", _("British English"))]
+FORMAT_MODULE_PATH = ["deploy.formats"]
+LANGUAGES = [("en", _("English"))]
 
 # Files.
 STATIC_URL = "/static/"

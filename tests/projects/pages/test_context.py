@@ -27,11 +27,18 @@ def app(name: str, **places: str) -> object:
 
 URLS = ModuleType("urls_of_the_frame")
 URLS.urlpatterns = [  # type: ignore[attr-defined] # a module made for this test
-    path("", app("projects", today="")),
     path("slabs/", app("estimates", slabs="")),
     path(
         "",
-        app("inventory", plan="plan/", orders="orders/", stores="stores/", suppliers="who/", spend="spend/"),
+        app(
+            "inventory",
+            today="",
+            plan="plan/",
+            orders="orders/",
+            stores="stores/",
+            suppliers="who/",
+            spend="spend/",
+        ),
     ),
 ]
 
