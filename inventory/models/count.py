@@ -55,3 +55,8 @@ class StockCountLine(models.Model):
 
     def __str__(self) -> str:
         return f"{self.count}, {self.material}"
+
+    @property
+    def difference(self) -> int:
+        """Found less book, in stock units."""
+        return self.found - self.book

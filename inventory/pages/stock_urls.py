@@ -1,3 +1,28 @@
-from django.urls import URLPattern
+from django.urls import URLPattern, path
 
-urlpatterns: list[URLPattern] = []
+from inventory.pages import counts, ledger, receipts, slips, stores
+
+urlpatterns: list[URLPattern] = [
+    path("stores/", stores.listing, name="stores"),
+    path("stores/<int:site_id>/", stores.sheet, name="store"),
+    path("stores/<int:site_id>/movements/", stores.latest, name="movements"),
+    path("stores/<int:site_id>/count/", counts.new, name="count_new"),
+    path("stores/<int:site_id>/waste/", slips.waste, name="waste_new"),
+    path("stores/<int:site_id>/opening/", stores.open_stock, name="opening_new"),
+    path("stores/ledger/<int:place_id>/<int:material_id>/", ledger.sheet, name="ledger"),
+    path("receipts/", receipts.listing, name="receipts"),
+    path("receipts/expected/", receipts.expected, name="expected"),
+    path("receipts/new/", receipts.free, name="receipt_new"),
+    path("receipts/order/<int:order_id>/", receipts.of_order, name="receipt_of_order"),
+    path("receipts/<int:receipt_id>/", receipts.sheet, name="receipt"),
+    path("receipts/<int:receipt_id>/take-back/", receipts.take_back, name="receipt_take_back"),
+    path("slips/", slips.listing, name="slips"),
+    path("slips/<int:slip_id>/", slips.sheet, name="slip"),
+    path("slips/<int:slip_id>/take-back/", slips.take_back, name="slip_take_back"),
+    path("counts/", counts.listing, name="counts"),
+    path("counts/<int:count_id>/", counts.sheet, name="count"),
+    path("pours/<int:pour_id>/issue/", slips.issue, name="issue_new"),
+    path("pours/<int:pour_id>/return/", slips.bring_back, name="return_new"),
+    path("pours/<int:pour_id>/waste/", slips.waste_of_pour, name="pour_waste_new"),
+    path("pours/<int:pour_id>/close/", counts.close_pour, name="pour_close"),
+]

@@ -69,10 +69,10 @@ def countable(actor: Actor, *, site_id: int) -> list[Material]:
     )
 
 
-def heaps_of(pour: Pour) -> list[Stock]:
-    """Return the heaps in the site's store that the pour's issued bill draws on, each not empty.
+def heaps_of(pour: Pour, *, empty: bool = False) -> list[Stock]:
+    """Return the heaps in the site's store that the pour's issued bill draws on.
 
-    For a pour that the caller has already been shown.
+    With `empty` those used up too. For a pour that the caller has already been shown.
     """
     drawn = BillLine.objects.filter(
         bill__state=Bill.State.ISSUED, bill__design__slab=pour.slab_id, material__use_method=UseMethod.COUNT
@@ -83,7 +83,7 @@ def heaps_of(pour: Pour) -> list[Stock]:
             place__kind=Place.Kind.STORE,
             material__in=drawn.values("material_id"),
             material__stocked=True,
-            quantity__gt=0,
+            quantity__gte=0 if empty else 1,
         )
         .select_related("material")
         .prefetch_related("material__packs")

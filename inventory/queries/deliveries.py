@@ -30,14 +30,24 @@ class ExpectedLine:
         """Whole packs still to come; a part of a pack counts as one."""
         return -(-self.left // self.line.pack.content)
 
+    @property
+    def packs_left_thousandths(self) -> int:
+        """The same in thousandths, as measured figures are kept."""
+        return self.packs_left * 1_000
+
 
 @dataclass(frozen=True)
 class ExpectedOrder:
-    """An open order of which something is still to come; `late_days` is above 0 when it is late."""
+    """An order with what is still to come; `late_days` is above 0 when it is late."""
 
     order: PurchaseOrder
-    lines: tuple[ExpectedLine, ...]
+    every: tuple[ExpectedLine, ...]
     late_days: int
+
+    @property
+    def lines(self) -> tuple[ExpectedLine, ...]:
+        """The lines of which something is still to come."""
+        return tuple(line for line in self.every if line.left)
 
 
 @dataclass(frozen=True)
@@ -94,7 +104,7 @@ def expected(actor: Actor, *, today: date, site_id: int | None = None) -> list[E
 
 
 def expected_order(actor: Actor, *, order_id: int, today: date) -> ExpectedOrder:
-    """Show what is still to come of one order, whatever its state; NotFound when it is not the actor's."""
+    """Show an order and what is still to come of it, in any state; NotFound when it is not the actor's."""
     order = scope.get(_with_lines(PurchaseOrder.objects.all()), actor, pk=order_id)
     return _expected(order, today=today)
 
@@ -158,13 +168,12 @@ def _with_lines(rows: QuerySet[PurchaseOrder]) -> QuerySet[PurchaseOrder]:
 
 
 def _expected(order: PurchaseOrder, *, today: date) -> ExpectedOrder:
-    lines = []
+    every = []
     for line in order.lines.all():
-        left = line.quantity - (line.came or 0)  # type: ignore[attr-defined]  # annotated by _with_lines
-        if left > 0:
-            lines.append(ExpectedLine(line=line, left=left))
+        came = line.came or 0  # type: ignore[attr-defined]  # annotated by _with_lines
+        every.append(ExpectedLine(line=line, left=line.quantity - came if came < line.quantity else 0))
     late = (today - order.expected_date).days
-    return ExpectedOrder(order=order, lines=tuple(lines), late_days=max(0, late))
+    return ExpectedOrder(order=order, every=tuple(every), late_days=late if late > 0 else 0)
 
 
 def _sheet_line(line: ReceiptLine, *, receipt: Receipt, money: bool) -> SheetLine:

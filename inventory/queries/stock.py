@@ -101,31 +101,34 @@ def stores(actor: Actor) -> list[StoreRow]:
     return [StoreRow(site=row, materials=row.held, counted_at=row.counted) for row in rows]
 
 
-def on_hand(actor: Actor, *, site_id: int, today: date) -> Hand:
-    """Show what lies in a site's store; NotFound for a site that is not the actor's."""
+def on_hand(actor: Actor, *, site_id: int, today: date, empty: bool = False) -> Hand:
+    """Show what lies in a store, with `empty` what lay there too; NotFound when it is not the actor's."""
     site = scope.get(Site.objects.all(), actor, pk=site_id)
     place = Place.objects.filter(site=site, kind=Place.Kind.STORE).first()
-    return Hand(site=site, place=place, rows=_rows(place, actor=actor, today=today))
+    return Hand(site=site, place=place, rows=_rows(place, actor=actor, today=today, least=0 if empty else 1))
 
 
-def at_slab(actor: Actor, *, slab_id: int, today: date) -> Hand:
-    """Show what was issued to a slab and has neither come back nor been lost."""
+def at_slab(actor: Actor, *, slab_id: int, today: date, empty: bool = False) -> Hand:
+    """Show what was issued to a slab and has neither come back nor been lost, with `empty` what has too."""
     slab = scope.get(Slab.objects.select_related("site"), actor, pk=slab_id)
     place = Place.objects.filter(slab=slab, kind=Place.Kind.SLAB).first()
-    return Hand(site=slab.site, place=place, rows=_rows(place, actor=actor, today=today))
+    return Hand(
+        site=slab.site, place=place, rows=_rows(place, actor=actor, today=today, least=0 if empty else 1)
+    )
 
 
-def _rows(place: Place | None, *, actor: Actor, today: date) -> tuple[HandRow, ...]:
+def _rows(place: Place | None, *, actor: Actor, today: date, least: int) -> tuple[HandRow, ...]:
     if place is None:
         return ()
     lots: dict[int, list[LotRow]] = defaultdict(list)
-    lot_rows = LotStock.objects.filter(place=place, quantity__gt=0).select_related(
+    lot_rows = LotStock.objects.filter(place=place, quantity__gte=least).select_related(
         "lot__material", "lot__supplier"
     )
     for row in lot_rows.order_by("lot__made_date", "lot_id"):
         lots[row.lot.material_id].append(_lot(row, today=today))
     money = actor.can(Permission.SEE_MONEY)
-    stock = Stock.objects.filter(place=place, quantity__gt=0).select_related("material")
+    stock = Stock.objects.filter(place=place, quantity__gte=least).select_related("material")
+    stock = stock.prefetch_related("material__packs")
     return tuple(
         HandRow(
             material=row.material,

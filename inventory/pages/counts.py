@@ -1,0 +1,101 @@
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from inventory.pages import stores
+from inventory.pages.slip_forms import CountForm
+from inventory.queries import counts, stock
+from inventory.services import counts as service
+from inventory.services.counts import CloseAct, CountAct
+from projects.access.permissions import Permission
+from projects.pages import acting, doors
+from projects.queries import pours
+
+TEMPLATE = "inventory/count_form.html"
+
+
+@doors.with_permission(Permission.COUNT_STOCK)
+def new(request: HttpRequest, site_id: int) -> HttpResponse:
+    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    site = stock.on_hand(actor, site_id=site_id, today=timezone.localdate()).site
+    materials = counts.countable(actor, site_id=site_id)
+
+    def form(*args: Any, **kwargs: Any) -> CountForm:
+        return CountForm(*args, materials=materials, locale=actor.locale, **kwargs)
+
+    def do(typed: dict[str, Any], **how: Any) -> Any:
+        whole = {name: typed[name] for name in ("happened_at", "lines", "remark")}
+        return service.record(actor=actor, act=CountAct(site_id=site.pk, **whole), **how)
+
+    sheet = acting.Sheet(
+        heading=_("Count the store of %s") % site.name,
+        lead=_("Count first, then write. The book's figures are shown only where yours differ."),
+        button=_("Record count"),
+        said=_("The count is recorded."),
+        back=reverse("inventory:store", args=[site.pk]),
+        template=TEMPLATE,
+    )
+    return acting.page(request, sheet=sheet, form=form, do=do, done=_count)
+
+
+@doors.with_permission(Permission.LOG_POURS)
+def close_pour(request: HttpRequest, pour_id: int) -> HttpResponse:
+    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    pour = pours.one(actor, pour_id=pour_id)
+    heaps = [row.material for row in counts.heaps_of(pour, empty=True)]
+
+    def form(*args: Any, **kwargs: Any) -> CountForm:
+        return CountForm(*args, materials=heaps, locale=actor.locale, **kwargs)
+
+    def do(typed: dict[str, Any], **how: Any) -> Any:
+        whole = {name: typed[name] for name in ("happened_at", "remark")}
+        act = CloseAct(pour_id=pour.pk, heaps=typed["lines"], **whole)
+        return service.close_pour(actor=actor, act=act, **how)
+
+    sheet = acting.Sheet(
+        heading=_("Close the pour of %s") % pour.slab.name,
+        lead=_(
+            "Record returns and waste first. Then measure what is left: what is missing went into the slab."
+        )
+        if heaps
+        else _("Record returns and waste first: afterwards its account no longer changes."),
+        button=_("Close the pour"),
+        said=_("The pour is closed."),
+        back=reverse("inventory:store", args=[pour.slab.site_id]),
+        template=TEMPLATE,
+    )
+    return acting.page(request, sheet=sheet, form=form, do=do)
+
+
+@doors.signed_in
+def listing(request: HttpRequest) -> HttpResponse:
+    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    context = {
+        "page": counts.counts(actor, after=request.GET.get("after", "")),
+        "crumbs": stores.crumbs(),
+        "title_block": {"document": _("Counts")},
+    }
+    return render(request, "inventory/counts.html", context)
+
+
+@doors.signed_in
+def sheet(request: HttpRequest, count_id: int) -> HttpResponse:
+    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    found = counts.count(actor, count_id=count_id)
+    context = {
+        "sheet": found,
+        "count": found.count,
+        "crumbs": stores.crumbs(found.count.site),
+        "title_block": {"site": found.count.site.name, "document": found.count.number},
+    }
+    return render(request, "inventory/count.html", context)
+
+
+def _count(count: Any) -> str:
+    return reverse("inventory:count", args=[count.pk])

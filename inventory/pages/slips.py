@@ -1,0 +1,166 @@
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from inventory.pages import stores
+from inventory.pages.slip_forms import IssueForm, ReturnForm, SlipForm, WasteForm
+from inventory.pages.stock_forms import ReasonForm
+from inventory.queries import slips, stock
+from inventory.services import usage
+from inventory.services.usage import IssueAct, ReturnAct, ReverseAct, WasteAct
+from projects.access.permissions import Permission
+from projects.pages import acting, doors
+from projects.queries import pours
+
+TEMPLATE = "inventory/slip_form.html"
+
+
+@doors.with_permission(Permission.MOVE_STOCK)
+def issue(request: HttpRequest, pour_id: int) -> HttpResponse:
+    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    pour = pours.one(actor, pour_id=pour_id)
+    site = pour.slab.site
+    hand = stock.on_hand(actor, site_id=site.pk, today=timezone.localdate(), empty=True)
+
+    def form(*args: Any, **kwargs: Any) -> SlipForm:
+        return IssueForm(*args, hand=hand, locale=actor.locale, choose_lot=True, **kwargs)
+
+    def do(typed: dict[str, Any], **how: Any) -> Any:
+        act = IssueAct(pour_id=pour.pk, **_named(typed, "happened_at", "lines", "given_to", "reason"))
+        return usage.issue(actor=actor, act=act, **how)
+
+    sheet = acting.Sheet(
+        heading=_("Issue to %(slab)s, %(pour)s") % {"slab": pour.slab.name, "pour": pour.name},
+        lead=_("From the store of %s. Fill in what was taken; leave the rest empty.") % site.name,
+        button=_("Issue to slab"),
+        said=_("The issue is recorded."),
+        back=reverse("inventory:store", args=[site.pk]),
+        template=TEMPLATE,
+    )
+    return acting.page(request, sheet=sheet, form=form, do=do, done=_slip)
+
+
+@doors.with_permission(Permission.MOVE_STOCK)
+def bring_back(request: HttpRequest, pour_id: int) -> HttpResponse:
+    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    pour = pours.one(actor, pour_id=pour_id)
+    hand = stock.at_slab(actor, slab_id=pour.slab_id, today=timezone.localdate(), empty=True)
+
+    def form(*args: Any, **kwargs: Any) -> SlipForm:
+        return ReturnForm(*args, hand=hand, locale=actor.locale, **kwargs)
+
+    def do(typed: dict[str, Any], **how: Any) -> Any:
+        act = ReturnAct(pour_id=pour.pk, **_named(typed, "happened_at", "lines", "given_to"))
+        return usage.bring_back(actor=actor, act=act, **how)
+
+    sheet = acting.Sheet(
+        heading=_("Return from %(slab)s, %(pour)s") % {"slab": pour.slab.name, "pour": pour.name},
+        lead=_("What comes back to the store of %s. Leave the rest empty.") % pour.slab.site.name,
+        button=_("Record return"),
+        said=_("The return is recorded; the store has it again."),
+        back=reverse("inventory:store", args=[pour.slab.site_id]),
+        template=TEMPLATE,
+    )
+    return acting.page(request, sheet=sheet, form=form, do=do, done=_slip)
+
+
+@doors.with_permission(Permission.MOVE_STOCK)
+def waste(request: HttpRequest, site_id: int) -> HttpResponse:
+    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    hand = stock.on_hand(actor, site_id=site_id, today=timezone.localdate(), empty=True)
+    lead = _("Lost from the store of %s: fill in what, and say what happened.") % hand.site.name
+    return _waste(request, hand=hand, pour=None, lead=lead)
+
+
+@doors.with_permission(Permission.MOVE_STOCK)
+def waste_of_pour(request: HttpRequest, pour_id: int) -> HttpResponse:
+    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    pour = pours.one(actor, pour_id=pour_id)
+    hand = stock.at_slab(actor, slab_id=pour.slab_id, today=timezone.localdate(), empty=True)
+    lead = _("Lost after it was issued to %s: fill in what, and say what happened.") % pour.slab.name
+    return _waste(request, hand=hand, pour=pour, lead=lead)
+
+
+def _waste(request: HttpRequest, *, hand: Any, pour: Any, lead: str) -> HttpResponse:
+    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+
+    def form(*args: Any, **kwargs: Any) -> SlipForm:
+        return WasteForm(*args, hand=hand, locale=actor.locale, choose_lot=True, **kwargs)
+
+    def do(typed: dict[str, Any], **how: Any) -> Any:
+        whole = _named(typed, "reason", "happened_at", "lines")
+        act = WasteAct(site_id=hand.site.pk, pour_id=pour.pk if pour else None, **whole)
+        return usage.waste(actor=actor, act=act, **how)
+
+    sheet = acting.Sheet(
+        heading=_("Record waste"),
+        lead=lead,
+        button=_("Record waste"),
+        said=_("The waste is recorded with its cause."),
+        back=reverse("inventory:store", args=[hand.site.pk]),
+        template=TEMPLATE,
+    )
+    return acting.page(request, sheet=sheet, form=form, do=do, done=_slip)
+
+
+@doors.signed_in
+def listing(request: HttpRequest) -> HttpResponse:
+    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    context = {
+        "page": slips.slips(actor, after=request.GET.get("after", "")),
+        "crumbs": stores.crumbs(),
+        "title_block": {"document": _("Slips")},
+    }
+    return render(request, "inventory/slips.html", context)
+
+
+@doors.signed_in
+def sheet(request: HttpRequest, slip_id: int) -> HttpResponse:
+    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    found = slips.slip(actor, slip_id=slip_id)
+    slip = found.slip
+    block = {
+        "site": slip.site.name,
+        "slab": slip.pour.slab.name if slip.pour else None,
+        "document": slip.number,
+    }
+    context = {
+        "sheet": found,
+        "slip": slip,
+        "may_reverse": actor.can(Permission.MOVE_STOCK) and slip.reversed_at is None,
+        "crumbs": stores.crumbs(slip.site),
+        "title_block": block,
+    }
+    return render(request, "inventory/slip.html", context)
+
+
+@doors.with_permission(Permission.MOVE_STOCK)
+def take_back(request: HttpRequest, slip_id: int) -> HttpResponse:
+    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    slip = slips.slip(actor, slip_id=slip_id).slip
+
+    def do(typed: dict[str, Any], **how: Any) -> Any:
+        return usage.reverse(actor=actor, act=ReverseAct(slip_id=slip.pk, **typed), **how)
+
+    what = acting.Sheet(
+        heading=_("Take back %s") % slip.number,
+        lead=_("Everything it moved goes back to where it was. Record the right slip afterwards."),
+        button=_("Take the slip back"),
+        said=_("The slip is taken back."),
+        back=reverse("inventory:slip", args=[slip.pk]),
+    )
+    return acting.page(request, sheet=what, form=ReasonForm, do=do)
+
+
+def _named(typed: dict[str, Any], *names: str) -> dict[str, Any]:
+    return {name: typed[name] for name in names}
+
+
+def _slip(slip: Any) -> str:
+    return reverse("inventory:slip", args=[slip.pk])
