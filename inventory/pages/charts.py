@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
@@ -21,9 +21,12 @@ class Mark:
 
     x: float
     y: float
+    label_x: float
     label_y: float
     anchor: str
+    day: date
     entry: Any
+    labelled: bool = True
 
 
 @dataclass(frozen=True)
@@ -65,7 +68,7 @@ def stock_line(days: Sequence[dict[str, Any]]) -> StockLine | None:
     needed = tuple(
         _mark(across(row), up(row["closing"]), row=row, above=False) for row in days if row["gross"]
     )
-    return StockLine(path=path, planned=planned, needed=needed)
+    return StockLine(path=path, planned=_apart(planned, gap=90), needed=_apart(needed, gap=45))
 
 
 def _peak(row: dict[str, Any]) -> int:
@@ -76,7 +79,27 @@ def _peak(row: dict[str, Any]) -> int:
 
 def _mark(x: float, y: float, *, row: dict[str, Any], above: bool) -> Mark:
     anchor = "start" if x < WIDTH / 3 else "end" if x > 2 * WIDTH / 3 else "middle"
-    return Mark(x=x, y=y, label_y=round(y - 6, 1) if above else BASE + 16, anchor=anchor, entry=row)
+    aside = {"start": 6.0, "end": -6.0, "middle": 0.0}[anchor] if above else 0.0
+    return Mark(
+        x=x,
+        y=y,
+        label_x=round(x + aside, 1),
+        label_y=round(y - 6, 1) if above else BASE + 16,
+        anchor=anchor,
+        day=date.fromisoformat(row["day"]),
+        entry=row,
+    )
+
+
+def _apart(marks: Sequence[Mark], *, gap: int) -> tuple[Mark, ...]:
+    """Leave out the labels that would lie on the one before; the table has their figures."""
+    found: list[Mark] = []
+    last = -float(gap)
+    for mark in marks:
+        labelled = mark.x - last >= gap
+        last = mark.x if labelled else last
+        found.append(replace(mark, labelled=labelled))
+    return tuple(found)
 
 
 @dataclass(frozen=True)

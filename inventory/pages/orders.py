@@ -131,7 +131,8 @@ def _may(actor: Any, *, order: Any) -> dict[str, bool]:
         "cancel": Permission.PLAN_ORDERS,
         "close": Permission.PLAN_ORDERS,
     }
-    return {step: order.state in orders.FROM[step] and actor.can(right) for step, right in rights.items()}
+    steps = {step: order.state in orders.FROM[step] and actor.can(right) for step, right in rights.items()}
+    return steps | {"receive": order.state in order.OPEN and actor.can(Permission.RECORD_RECEIPTS)}
 
 
 def _step(request: HttpRequest, *, order_id: int, verb: Callable[..., Any], said: str) -> HttpResponse:

@@ -66,6 +66,7 @@ def entry(row: Any, *, actor: Any, today: date | None = None) -> dict[str, Any]:
         "when": _when(left),
         "kind": "warning" if left < 1 else "none",
         "days": [one | {"date": date.fromisoformat(one["day"])} for one in row.reason["days"]],
+        "orders": [one | {"date": date.fromisoformat(one["expected"])} for one in row.reason["orders"]],
         "offers": [one | {"price_minor": showing.minor(one["pack_price"])} for one in row.reason["offers"]],
         "price_minor": showing.minor(row.pack_price) if row.pack_price is not None else None,
         "line": charts.stock_line(row.reason["days"]),
