@@ -214,9 +214,14 @@ def order_act(
     return OrderAct(site_id=site.pk, supplier_id=by.pk, expected_date=on, lines=lines)
 
 
+def drafted(actor: Actor, *, act: OrderAct) -> PurchaseOrder:
+    """An order that is written and not yet approved."""
+    return orders.draft(actor=actor, act=act, key=_key(), now=NOW)
+
+
 def ordered(actor: Actor, *, act: OrderAct) -> PurchaseOrder:
     """An approved order."""
-    row = orders.draft(actor=actor, act=act, key=_key(), now=NOW)
+    row = drafted(actor, act=act)
     return orders.approve(actor=actor, act=StepAct(order_id=row.pk), key=_key(), now=NOW)
 
 
