@@ -116,9 +116,11 @@ def _form(  # noqa: PLR0913 - what the one template of the form takes
     drawn: Any = None,
     status: int = 200,
 ) -> HttpResponse:
+    form = design_form.view(typed, faults=faults, more=more)
     context = {
         "slab": slab,
-        "form": design_form.view(typed, faults=faults, more=more),
+        "form": form,
+        "too_large": form.is_too_large and request.method != "POST",
         "drawn": drawn or _drawn(request, typed=typed),
         "key": _key(request),
         "title_block": _title_block(slab),

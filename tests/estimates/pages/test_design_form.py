@@ -68,6 +68,16 @@ def test_next_design_starts_from_the_latest(office, slab, team):
     assert "<svg" in page
 
 
+def test_design_with_more_boxes_than_a_browser_sends_leads_to_its_sheet(office, slab, team):
+    bars = [make.SHEET["bars"][0] | {"mark": f"S{number}"} for number in range(60)]
+    make.design(team.alice, on=slab, bars=bars)
+
+    page = office.get(f"/slabs/{slab.pk}/design/new/").content.decode()
+
+    assert "more boxes than a browser sends" in page
+    assert 'name="thickness_mm"' not in page
+
+
 def test_first_design_starts_with_the_slabs_name(office, slab):
     page = office.get(f"/slabs/{slab.pk}/design/new/").content.decode()
 
