@@ -107,7 +107,7 @@ class NominalVolumeMix:
     """Parts by loose volume: [cement, sand, stone]."""
     water_cement: types.WaterCement
     """Free water to cement, by mass [1]."""
-    stone_split: Mapping[types.StoneSize, types.Percent]
+    stone_split: Annotated[Mapping[types.StoneSize, types.Percent], types.SORTED]
     """Share of each nominal stone size [% of the stone], adding up to 100."""
     method: types.MethodName | None = None
     """Named method that turns parts into quantities; left out: the profile's own."""
@@ -129,11 +129,11 @@ class DesignedMix:
     """Free water [kg/m³ of concrete]."""
     sand_kg_m3: types.MassPerVolume
     """Sand [kg/m³ of concrete]."""
-    stone_kg_m3: Mapping[types.StoneSize, types.MassPerVolume]
+    stone_kg_m3: Annotated[Mapping[types.StoneSize, types.MassPerVolume], types.SORTED]
     """Stone by nominal size [kg/m³ of concrete]."""
     sand_bulk_kg_m3: types.MassPerVolume
     """Bulk density at which sand is bought [kg/m³ loose]."""
-    stone_bulk_kg_m3: Mapping[types.StoneSize, types.MassPerVolume]
+    stone_bulk_kg_m3: Annotated[Mapping[types.StoneSize, types.MassPerVolume], types.SORTED]
     """Bulk density at which each stone size is bought [kg/m³ loose]."""
     admixtures: Annotated[tuple[DesignedAdmixture, ...], Field(max_length=5)] = ()
     """Admixtures per cubic metre."""
@@ -168,7 +168,7 @@ class BarMark:
     """Nominal diameter [mm]."""
     shape: types.Shape
     """straight (A), l (A, B), u (legs A, C, back B), stirrup (A by B), cranked (run B, rise D, legs A, C)."""
-    dimensions: Mapping[types.Dimension, types.Length]
+    dimensions: Annotated[Mapping[types.Dimension, types.Length], types.SORTED]
     """Dimensions by letter, out to out as schedules print them; a rise between centre lines [mm]."""
     per_member: types.Count | None = None
     """Bars in one member as the schedule prints it; it wins over the counting rule."""
@@ -278,7 +278,9 @@ class DesignSheet:
     """Bars given by spacing over a region."""
     steel_methods: SteelMethods = Field(default_factory=SteelMethods)
     """Named methods of the bar schedule."""
-    allowances: Mapping[types.MaterialKind, types.AllowancePercent] = Field(default_factory=dict)
+    allowances: Annotated[Mapping[types.MaterialKind, types.AllowancePercent], types.SORTED] = Field(
+        default_factory=dict
+    )
     """Expected loss by kind of material, in place of the profile's [%]."""
     falls: types.Remark = ""
     """Falls to drains; made in the formwork, so that the thickness stays uniform."""

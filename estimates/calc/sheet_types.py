@@ -5,10 +5,11 @@ or of good practice are findings of the casting checks and live in the standards
 """
 
 import re
+from collections.abc import Mapping
 from datetime import date
 from typing import Annotated, Final, Literal, NamedTuple
 
-from pydantic import BeforeValidator, Field
+from pydantic import AfterValidator, BeforeValidator, Field
 from pydantic_core import PydanticCustomError
 
 MAX_SHEET_CHARACTERS: Final = 4_000_000
@@ -134,6 +135,14 @@ def refuse_mapping(value: object) -> object:
         raise PydanticCustomError("tuple_type", "not a list")
     return value
 
+
+def in_order(value: Mapping[str, float]) -> dict[str, float]:
+    """Sizes from large to small, all else by name: a store need not keep the order of a group's names."""
+    return dict(sorted(value.items(), key=lambda item: (-int(item[0]) if item[0].isdigit() else 0, item[0])))
+
+
+SORTED: Final = AfterValidator(in_order)
+"""Puts a group of named figures in its one order, so that the same design is the same sheet."""
 
 Dated = Annotated[date, BeforeValidator(only_iso_date)]
 PlanPoint = Annotated[Point, BeforeValidator(refuse_mapping)]

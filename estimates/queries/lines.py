@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -109,8 +110,15 @@ def _plain(derivation: Mapping[str, Any]) -> dict[str, Any]:
         "title": derivation["title"],
         "value": derivation["net"],
         "unit": derivation["unit"],
-        "working": derivation,
+        "working": {**derivation, "inputs": _as_in_formula(derivation)},
     }
+
+
+def _as_in_formula(derivation: Mapping[str, Any]) -> dict[str, Any]:
+    """The inputs in the order in which the formula names them: a frozen line need not have kept it."""
+    names = re.findall(r"[A-Za-z_]\w*", derivation["formula"])
+    known = {name: derivation["inputs"][name] for name in names if name in derivation["inputs"]}
+    return known | {name: value for name, value in derivation["inputs"].items() if name not in known}
 
 
 def _bought(

@@ -184,6 +184,16 @@ def test_priced_lines_read_as_the_frozen_ones(team):
     ]
 
 
+def test_inputs_stand_in_the_order_of_the_formula(team):
+    bill = make.billed_slab(team.alice, site=team.site)
+
+    cement = next(row for row in bills.one(team.alice, bill_id=bill.pk).rows if row.key == "cement")
+
+    formula = cement.working["formula"]
+    places = [formula.index(name) for name in cement.working["inputs"]]
+    assert places == sorted(places)
+
+
 def test_line_without_material_or_rate_shows_its_quantity_alone(team):
     slab = make.slab(team.charlie, site=team.charlie_site)
     design = make.design(team.charlie, on=slab)

@@ -59,6 +59,17 @@ def test_sheet_of_the_latest_design_gives_that_design(team, slab):
     assert Design.objects.count() == 1
 
 
+def test_order_of_names_within_a_group_makes_no_other_design(team, slab):
+    # PostgreSQL gives the names of a JSON object back in an order of its own.
+    first = save(team.alice, slab=slab, sheet=make.sheet(allowances={"steel": 4, "cement": 1}))
+    bars = [row | {"dimensions": dict(reversed(row["dimensions"].items()))} for row in make.SHEET["bars"]]
+    mix = make.SHEET["mix"] | {"stone_split": {"10": 40, "20": 60}}
+
+    again = make.sheet(allowances={"cement": 1, "steel": 4}, mix=mix, bars=bars)
+
+    assert save(team.alice, slab=slab, sheet=again, key="k2") == first
+
+
 def test_going_back_to_an_earlier_design_is_a_new_one(team, slab):
     save(team.alice, slab=slab, sheet=make.sheet())
     save(team.alice, slab=slab, sheet=make.sheet(thickness_mm=130), key="k2")
