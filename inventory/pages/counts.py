@@ -27,7 +27,9 @@ def new(request: HttpRequest, site_id: int) -> HttpResponse:
     materials = counts.countable(actor, site_id=site_id)
 
     def form(*args: Any, **kwargs: Any) -> CountForm:
-        return CountForm(*args, materials=materials, locale=actor.locale, **kwargs)
+        made = CountForm(*args, materials=materials, locale=actor.locale, **kwargs)
+        made.title_block = {"site": site.name, "document": _("Count")}
+        return made
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
         whole = {name: typed[name] for name in ("happened_at", "lines", "remark")}
@@ -51,7 +53,9 @@ def close_pour(request: HttpRequest, pour_id: int) -> HttpResponse:
     heaps = [row.material for row in counts.heaps_of(pour, empty=True)]
 
     def form(*args: Any, **kwargs: Any) -> CountForm:
-        return CountForm(*args, materials=heaps, locale=actor.locale, **kwargs)
+        made = CountForm(*args, materials=heaps, locale=actor.locale, **kwargs)
+        made.title_block = {"site": pour.slab.site.name, "slab": pour.slab.name}
+        return made
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
         whole = {name: typed[name] for name in ("happened_at", "remark")}

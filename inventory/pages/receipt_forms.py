@@ -150,7 +150,7 @@ class FreeDeliveryForm(DeliveryForm):
             for unit in units.choices(material)
         }
         super().__init__(*args, locale=locale, **kwargs)
-        offered = [("", _("nothing")), *_grouped(materials)]
+        offered = [("", _("choose")), *_grouped(materials)]
         for number in range(1, ROWS + 1):
             self.add_row(number, _free_row(offered, required=number == 1))
         self.settle(locale)

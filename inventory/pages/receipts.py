@@ -37,7 +37,9 @@ def of_order(request: HttpRequest, order_id: int) -> HttpResponse:
     order = found.order
 
     def form(*args: Any, **kwargs: Any) -> OrderDeliveryForm:
-        return OrderDeliveryForm(*args, expected=found, locale=actor.locale, **kwargs)
+        made = OrderDeliveryForm(*args, expected=found, locale=actor.locale, **kwargs)
+        made.title_block = {"site": order.site.name, "document": order.number}
+        return made
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
         whole = {name: typed[name] for name in HEAD}
@@ -64,6 +66,7 @@ def free(request: HttpRequest) -> HttpResponse:
 
     def form(*args: Any, **kwargs: Any) -> FreeDeliveryForm:
         made = FreeDeliveryForm(*args, materials=materials, locale=actor.locale, **kwargs)
+        made.title_block = {"document": _("Delivery without an order")}
         acting.offer(made, field="site_id", choices=own)
         acting.offer(made, field="supplier_id", choices=sellers)
         return made

@@ -140,7 +140,11 @@ class CountForm(RowForm):
     def _fields(self, material: Any, *, required: bool = False) -> dict[str, forms.Field]:
         return {
             "found": units.figure(units.by_hand(material), label=material.name, required=required),
-            "explanation": forms.CharField(label=_("Why the difference?"), max_length=200, required=False),
+            "explanation": forms.CharField(
+                label=_("Why %(material)s differs") % {"material": material.name},
+                max_length=200,
+                required=False,
+            ),
         }
 
     @property

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -29,7 +30,9 @@ def issue(request: HttpRequest, pour_id: int) -> HttpResponse:
     hand = stock.on_hand(actor, site_id=site.pk, today=timezone.localdate(), empty=True)
 
     def form(*args: Any, **kwargs: Any) -> SlipForm:
-        return IssueForm(*args, hand=hand, locale=actor.locale, choose_lot=True, **kwargs)
+        made = IssueForm(*args, hand=_by_slip(hand), locale=actor.locale, choose_lot=True, **kwargs)
+        made.title_block = {"site": site.name, "slab": pour.slab.name}
+        return made
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
         act = IssueAct(pour_id=pour.pk, **_named(typed, "happened_at", "lines", "given_to", "reason"))
@@ -37,7 +40,8 @@ def issue(request: HttpRequest, pour_id: int) -> HttpResponse:
 
     sheet = acting.Sheet(
         heading=_("Issue to %(slab)s, %(pour)s") % {"slab": pour.slab.name, "pour": pour.name},
-        lead=_("From the store of %s. Fill in what was taken; leave the rest empty.") % site.name,
+        lead=_("From the store of %s. Fill in what was taken. Heaps are measured when the pour is closed.")
+        % site.name,
         button=_("Issue to slab"),
         said=_("The issue is recorded."),
         back=reverse("inventory:store", args=[site.pk]),
@@ -53,7 +57,9 @@ def bring_back(request: HttpRequest, pour_id: int) -> HttpResponse:
     hand = stock.at_slab(actor, slab_id=pour.slab_id, today=timezone.localdate(), empty=True)
 
     def form(*args: Any, **kwargs: Any) -> SlipForm:
-        return ReturnForm(*args, hand=hand, locale=actor.locale, **kwargs)
+        made = ReturnForm(*args, hand=hand, locale=actor.locale, **kwargs)
+        made.title_block = {"site": pour.slab.site.name, "slab": pour.slab.name}
+        return made
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
         act = ReturnAct(pour_id=pour.pk, **_named(typed, "happened_at", "lines", "given_to"))
@@ -91,7 +97,9 @@ def _waste(request: HttpRequest, *, hand: Any, pour: Any, lead: str) -> HttpResp
     actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
 
     def form(*args: Any, **kwargs: Any) -> SlipForm:
-        return WasteForm(*args, hand=hand, locale=actor.locale, choose_lot=True, **kwargs)
+        made = WasteForm(*args, hand=hand, locale=actor.locale, choose_lot=True, **kwargs)
+        made.title_block = {"site": hand.site.name, "slab": pour.slab.name if pour else None}
+        return made
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
         whole = _named(typed, "reason", "happened_at", "lines")
@@ -156,6 +164,11 @@ def take_back(request: HttpRequest, slip_id: int) -> HttpResponse:
         back=reverse("inventory:slip", args=[slip.pk]),
     )
     return acting.page(request, sheet=what, form=ReasonForm, do=do)
+
+
+def _by_slip(hand: Any) -> Any:
+    """Leave out what is not weighed out: heaps are measured when the pour is closed."""
+    return replace(hand, rows=tuple(row for row in hand.rows if row.material.use_method == "slip"))
 
 
 def _named(typed: dict[str, Any], *names: str) -> dict[str, Any]:

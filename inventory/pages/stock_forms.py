@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any
 
 from django import forms
@@ -60,6 +61,9 @@ class Row:
 
 class RowForm(ActForm):
     """A form whose fields repeat by row, as found_1, found_2; a refusal that names its line shows there."""
+
+    title_block: Mapping[str, Any] = MappingProxyType({})
+    """What the title block of its sheet names."""
 
     def add_row(self, number: int, fields: dict[str, forms.Field]) -> None:
         """Add the fields of a row."""

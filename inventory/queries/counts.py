@@ -46,9 +46,9 @@ def counts(
 
 def count(actor: Actor, *, count_id: int) -> CountSheet:
     """Show a count; NotFound when it is not the actor's."""
-    lines = StockCountLine.objects.select_related("material").order_by("position")
+    lines = StockCountLine.objects.select_related("material").prefetch_related("material__packs")
     rows = StockCount.objects.select_related("site", "counted_by").prefetch_related(
-        Prefetch("lines", queryset=lines)
+        Prefetch("lines", queryset=lines.order_by("position"))
     )
     found = scope.get(rows, actor, pk=count_id)
     return CountSheet(count=found, lines=tuple(found.lines.all()), money=actor.can(Permission.SEE_MONEY))

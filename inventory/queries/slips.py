@@ -45,9 +45,9 @@ def slips(
         rows = rows.filter(site_id=site_id)
     if pour_id is not None:
         rows = rows.filter(pour_id=pour_id)
-    lines = StockSlipLine.objects.select_related("material").order_by("position")
+    lines = StockSlipLine.objects.select_related("material").prefetch_related("material__packs")
     rows = rows.filter(paging.older(after, field="happened_at")).prefetch_related(
-        Prefetch("lines", queryset=lines)
+        Prefetch("lines", queryset=lines.order_by("position"))
     )
     limit = paging.bounded(limit)
     return paging.cut(
@@ -61,9 +61,9 @@ def slip(actor: Actor, *, slip_id: int) -> SlipSheet:
     """Show a slip; NotFound when it is not the actor's."""
     lines = StockSlipLine.objects.select_related(
         "material", "lot", "source__site", "source__slab", "target__site", "target__slab"
-    ).order_by("position")
+    )
     rows = StockSlip.objects.select_related("site", "pour__slab", "recorded_by").prefetch_related(
-        Prefetch("lines", queryset=lines)
+        Prefetch("lines", queryset=lines.prefetch_related("material__packs").order_by("position"))
     )
     found = scope.get(rows, actor, pk=slip_id)
     return SlipSheet(

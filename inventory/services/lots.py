@@ -73,10 +73,10 @@ def of_delivery(
 ) -> Lot | None:
     """Return the lot of a delivery, made or found by its label; None when nothing tells it apart.
 
-    Without a label the week of make names it. Refused with `lot_differs` when the label is known
+    Without a label the day of make names it. Refused with `lot_differs` when the label is known
     with another date of make or another measured mass.
     """
-    label = texts.fitting(label, most=60, field="lot_label") or (f"{made_date:%G-W%V}" if made_date else "")
+    label = texts.fitting(label, most=60, field="lot_label") or (made_date.isoformat() if made_date else "")
     if not label:
         return None
     lot, made = Lot.objects.get_or_create(

@@ -172,13 +172,13 @@ def test_weighed_bars_take_their_length_from_the_measured_mass():
     assert Lot.objects.get(label="heat 7").measured_mg_per_mm == 1_630
 
 
-def test_cement_lot_is_named_by_its_week_of_make():
+def test_cement_lot_without_a_label_is_named_by_its_day_of_make():
     at = made.yard()
 
     made.receive(at, made_date=date(2026, 4, 20))
 
     lot = Lot.objects.get()
-    assert (lot.label, lot.made_date, lot.supplier) == ("2026-W17", date(2026, 4, 20), at.supplier)
+    assert (lot.label, lot.made_date, lot.supplier) == ("2026-04-20", date(2026, 4, 20), at.supplier)
 
 
 def test_lot_with_two_dates_of_make_is_refused():

@@ -31,7 +31,7 @@ def test_opening_stock_comes_in_with_its_value_and_lot():
 
     assert made.balance("store", of=at.cement) == (1_000_000, 760_000)
     assert made.balance("opening", of=at.cement) == (-1_000_000, -760_000)
-    assert Lot.objects.get().label == "2026-W17"
+    assert Lot.objects.get().label == "2026-04-20"
     made.assert_sound()
 
 

@@ -78,7 +78,7 @@ def test_oldest_lot_goes_first_and_a_lot_over_age_is_passed_over():
     made.issue(at, packs=15)
 
     left = {row.lot.label: row.quantity // BAG for row in LotStock.objects.filter(place__kind="store")}
-    assert left == {"2026-W02": 10, "2026-W15": 0, "2026-W16": 5}
+    assert left == {"2026-01-05": 10, "2026-04-06": 0, "2026-04-13": 5}
     made.assert_sound()
 
 
