@@ -16,6 +16,8 @@ from projects.access.actor import Actor
 from projects.access.permissions import Permission
 from projects.pages import doors
 
+PPM_PER_PERCENT = 10_000
+
 STATES = {
     State.NEW: ("none", gettext_lazy("no design yet")),
     State.IN_DESIGN: ("none", gettext_lazy("in design")),
@@ -62,6 +64,7 @@ def one(request: HttpRequest, slab_id: int) -> HttpResponse:
     kind, words = STATES[sheet.state]
     context: dict[str, Any] = {
         "sheet": sheet,
+        "pours": [(pour, pour.share_ppm / PPM_PER_PERCENT) for pour in sheet.pours],
         "drawn": _drawn(actor, sheet=sheet),
         "needs": requirements.listing(actor, slab_id=slab_id),
         "today": timezone.localdate(),

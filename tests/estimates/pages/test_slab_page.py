@@ -80,3 +80,10 @@ def test_pour_to_come_then_done_then_finished(team, page_of):
     page = page_of(slab)
     assert "This slab is finished" in page
     assert "Plan a pour" not in page
+
+
+def test_share_of_a_pour_is_shown_to_its_last_part(team, page_of):
+    slab = make.billed_slab(team.alice, site=team.site).design.slab
+    make.pour(team.alice, on=slab, day=date(2026, 5, 20), share_ppm=333_300)
+
+    assert "33.33 %" in page_of(slab)
