@@ -247,3 +247,13 @@ def test_a_line_without_a_price_anywhere_is_refused():
     act = make.order_act(people.site, by=by, lines=(make.line_of(bags, packs=10, price=None),))
     with pytest.raises(orders.PriceMissing):
         orders.draft(actor=people.alice, act=act, key="d1", now=NOW)
+
+
+def test_a_receipt_of_nothing_good_leaves_a_sent_order_sent():
+    people, bags, by = _setting()
+    act = make.order_act(people.site, by=by, lines=(make.line_of(bags, packs=100),))
+    order = make.ordered(people.alice, act=act)
+    _step(orders.send, people.alice, order, key="s1")
+    only = make.received(people.bob, order=order, packs=(40,))
+    make.taken_back(people.bob, receipt=only)
+    assert _state(order) == "sent"

@@ -186,3 +186,11 @@ def test_rejecting_asks_for_the_reason():
     [row] = _suggested(people, bags)
     with pytest.raises(suggestions.ReasonMissing):
         suggestions.reject(actor=people.alice, act=RejectAct(row.pk, " "), key="r1", now=NOW)
+
+
+def test_a_suggestion_chosen_twice_is_refused():
+    people, bags, by = _setting()
+    make.offer(by, of=bags)
+    [row] = _suggested(people, bags)
+    with pytest.raises(suggestions.NothingChosen):
+        _approve(people, [Choice(row.pk), Choice(row.pk, packs=3)])
