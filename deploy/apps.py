@@ -5,4 +5,4 @@ class DeployConfig(AppConfig):
     name = "deploy"
 
     def ready(self) -> None:
-        from deploy import checks  # noqa: F401, PLC0415 -- registers the checks once the apps are ready
+        from deploy import checks  # noqa: F401, PLC0415 - registers the checks once the apps are ready

@@ -18,7 +18,7 @@ def ring() -> bool:
 
     After a failure the bell rests for half a minute, so that no request waits for a broker that is away.
     """
-    global _quiet_until  # noqa: PLW0603 -- one clock for the process is what is meant
+    global _quiet_until  # noqa: PLW0603 - one clock for the process is what is meant
     if time.monotonic() < _quiet_until:
         return False
     try:

@@ -79,7 +79,7 @@ def is_inside() -> bool:
 def go_inside() -> None:
     """Go on with the same command in the environment; this process is replaced."""
     os.environ.pop("PYTHONHOME", None)
-    os.execv(python(), [str(python()), *sys.argv])  # noqa: S606 -- our own environment
+    os.execv(python(), [str(python()), *sys.argv])  # noqa: S606 - our own environment
 
 
 def _make(wanted: str) -> None:

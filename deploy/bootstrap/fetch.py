@@ -41,7 +41,7 @@ def download(url: str) -> bytes:
     """The bytes at the address, with a few tries, through whatever proxy the environment names."""
     for attempt in range(1, _TRIES + 1):
         try:
-            with urllib.request.urlopen(url, timeout=_TIMEOUT_SECONDS) as answer:  # noqa: S310 -- from the lock file
+            with urllib.request.urlopen(url, timeout=_TIMEOUT_SECONDS) as answer:  # noqa: S310 - from the lock file
                 return bytes(answer.read())
         except (OSError, urllib.error.URLError) as fault:
             if attempt == _TRIES:

@@ -26,13 +26,13 @@ def go_on_in_right_one() -> None:
             f"Install it (on Debian 12: apt-get install python3) and run: python3.11 {' '.join(sys.argv)}"
         )
     os.environ[_GUARD] = "1"
-    os.execv(found, [found] + sys.argv)  # noqa: S606, RUF005 -- the same command in the Python that was found
+    os.execv(found, [found] + sys.argv)  # noqa: S606, RUF005 - the same command in the Python that was found
 
 
 def candidates() -> "list[str]":
     """Places where a Python 3.11 may be, best first."""
     named = [shutil.which("python3.11"), "/usr/bin/python3.11", "/usr/local/bin/python3.11"]
-    by_version_manager = glob.glob(os.path.expanduser("~/.pyenv/versions/3.11.*/bin/python3.11"))  # noqa: PTH111, PTH207 -- as above
+    by_version_manager = glob.glob(os.path.expanduser("~/.pyenv/versions/3.11.*/bin/python3.11"))  # noqa: PTH111, PTH207 - as above
     return [path for path in named + sorted(by_version_manager) if path]
 
 

@@ -9,11 +9,11 @@ ROOT = Path(__file__).resolve().parent.parent.parent
 
 def main() -> None:
     """Run the command line. Only this function runs on a Python other than 3.11."""
-    from deploy.bootstrap import python  # noqa: PLC0415 -- in order: first the version, then the rest
+    from deploy.bootstrap import python  # noqa: PLC0415 - in order: first the version, then the rest
 
     if not python.is_right():
         python.go_on_in_right_one()
-    from deploy.bootstrap import environment  # noqa: PLC0415 -- needs Python 3.11
+    from deploy.bootstrap import environment  # noqa: PLC0415 - needs Python 3.11
 
     os.chdir(ROOT)
     arguments = sys.argv[1:]
@@ -25,12 +25,12 @@ def main() -> None:
     if not environment.is_inside():
         environment.go_inside()
     if arguments[:1] == ["test"]:
-        from deploy import testing  # noqa: PLC0415 -- only for this command
+        from deploy import testing  # noqa: PLC0415 - only for this command
 
         sys.exit(testing.run(arguments[1:]))
     if arguments[:1] == ["demo"]:
         os.environ.setdefault("POURTALLY_DEMO", "1")  # before the settings are read
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "deploy.settings.dev")
-    from django.core.management import execute_from_command_line  # noqa: PLC0415 -- exists from here on
+    from django.core.management import execute_from_command_line  # noqa: PLC0415 - exists from here on
 
     execute_from_command_line(sys.argv)

@@ -46,7 +46,7 @@ def run(place: Place, *, say: Callable[[str], None]) -> None:
 def _get(place: Place, path: str) -> str:
     """The body of an answer 200; what it is not raises OSError."""
     context = ssl.create_default_context(cafile=str(place.tls.authority)) if place.tls else None
-    with urllib.request.urlopen(place.url.rstrip("/") + path, timeout=10, context=context) as answer:  # noqa: S310 -- our own address
+    with urllib.request.urlopen(place.url.rstrip("/") + path, timeout=10, context=context) as answer:  # noqa: S310 - our own address
         return str(answer.read().decode())
 
 

@@ -1,7 +1,7 @@
 """One machine, no server to install: the demo, and working on the code."""
 
 from deploy.settings import env
-from deploy.settings.base import *  # noqa: F403 -- settings extend each other by names
+from deploy.settings.base import *  # noqa: F403 - settings extend each other by names
 from deploy.settings.base import RUN
 from deploy.settings.keys import secret_key
 

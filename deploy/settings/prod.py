@@ -3,7 +3,7 @@
 from typing import Any
 
 from deploy.settings import env
-from deploy.settings.base import *  # noqa: F403 -- settings extend each other by names
+from deploy.settings.base import *  # noqa: F403 - settings extend each other by names
 from deploy.settings.base import DATABASES, REDIS_URL
 
 SECRET_KEY = env.text("POURTALLY_SECRET_KEY", expected="at least 50 random characters, kept secret")

@@ -14,13 +14,13 @@ if _OWN:
     os.environ["POURTALLY_RUN"] = str(Path(tempfile.gettempdir()) / _OWN)
     atexit.register(shutil.rmtree, os.environ["POURTALLY_RUN"], ignore_errors=True)
 
-from deploy.settings import base  # noqa: E402 -- the folder above must be known first
-from deploy.settings.base import *  # noqa: E402, F403 -- settings extend each other by names
+from deploy.settings import base  # noqa: E402 - the folder above must be known first
+from deploy.settings.base import *  # noqa: E402, F403 - settings extend each other by names
 
 if _OWN:
     del os.environ["POURTALLY_RUN"]
 
-SECRET_KEY = "only for tests, where nothing is kept"  # noqa: S105 -- guards nothing
+SECRET_KEY = "only for tests, where nothing is kept"  # noqa: S105 - guards nothing
 ALLOWED_HOSTS = ["localhost", "127.0.0.1", "testserver"]
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"

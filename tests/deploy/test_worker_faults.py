@@ -127,14 +127,14 @@ if os.environ.get("DATABASE_URL"):
 def test_each_job_is_done_exactly_once_though_workers_are_killed(service, full_size):
     count, kills = (500, 10) if full_size else (100, 3)
     seed = int(os.environ.get("POURTALLY_SEED") or time.time())
-    chance = random.Random(seed)  # noqa: S311 -- moments of kills, repeatable by their seed
+    chance = random.Random(seed)  # noqa: S311 - moments of kills, repeatable by their seed
     sys.stdout.write(f"POURTALLY_SEED={seed} repeats the moments of the kills\n")
     service.evaluate(f"jobs.ask({count})")
 
     service.start()
     for _ in range(kills):
         begun = service.runs()
-        _wait_until(lambda: service.runs() > begun, what="a job to begin")  # noqa: B023 -- called at once
+        _wait_until(lambda: service.runs() > begun, what="a job to begin")  # noqa: B023 - called at once
         time.sleep(chance.uniform(0.02, 0.25))
         service.kill()
         service.empty_the_broker()

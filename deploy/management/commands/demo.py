@@ -40,7 +40,7 @@ class Command(BaseCommand):
 
     def _place(self, options: dict[str, Any]) -> Place:
         """Where to listen: this machine alone, or with --phone its network."""
-        host = "0.0.0.0" if options["phone"] else "127.0.0.1"  # noqa: S104 -- asked for by --phone, over TLS
+        host = "0.0.0.0" if options["phone"] else "127.0.0.1"  # noqa: S104 - asked for by --phone, over TLS
         port = options["port"] or (address.any_free_port() if options["check"] else 8000)
         try:
             address.require_free(host, port)

@@ -31,7 +31,7 @@ def start(folder, *arguments):
 
 def answers(url):
     try:
-        with urllib.request.urlopen(url, timeout=5) as answer:  # noqa: S310 -- our own address
+        with urllib.request.urlopen(url, timeout=5) as answer:  # noqa: S310 - our own address
             return answer.status == 200
     except OSError:
         return False
