@@ -1,6 +1,7 @@
 """What the database really does, read from the connection and not from the settings."""
 
 from dataclasses import dataclass
+from typing import Any
 
 from django.db import connections
 
@@ -30,7 +31,7 @@ def engine(alias: str = "default") -> str:
 
 def sqlite(alias: str = "default") -> SqliteFacts:
     """Read the facts of a SQLite connection."""
-    connection = connections[alias]
+    connection: Any = connections[alias]  # the backend's own attributes are asked for
     with connection.cursor() as cursor:
 
         def pragma(name: str) -> object:
@@ -38,15 +39,15 @@ def sqlite(alias: str = "default") -> SqliteFacts:
             return row[0] if row else 0
 
         return SqliteFacts(
-            version=".".join(str(part) for part in connection.Database.sqlite_version_info),  # type: ignore[attr-defined]
+            version=".".join(str(part) for part in connection.Database.sqlite_version_info),
             journal_mode=str(pragma("journal_mode")).lower(),
             synchronous=int(str(pragma("synchronous"))),
             foreign_keys=int(str(pragma("foreign_keys"))),
             mmap_size=int(str(pragma("mmap_size"))),
             timeout_seconds=int(str(pragma("busy_timeout"))) / 1000,
-            transaction_mode=connection.transaction_mode,  # type: ignore[attr-defined]
+            transaction_mode=connection.transaction_mode,
             atomic_requests=bool(connection.settings_dict["ATOMIC_REQUESTS"]),
-            in_memory=connection.is_in_memory_db(),  # type: ignore[attr-defined]
+            in_memory=connection.is_in_memory_db(),
         )
 
 
