@@ -3,7 +3,6 @@
 import os
 import pwd
 import shutil
-import signal
 import subprocess
 import time
 from collections.abc import Iterator
@@ -45,8 +44,7 @@ def server(folder: Path) -> Iterator[str]:
         _wait(process, home=home, log=log)
         yield f"postgresql://pourtally@/postgres?host={home}"
     finally:
-        process.send_signal(signal.SIGINT)  # a fast stop: no waiting for clients
-        process.wait(timeout=30)
+        programs.end(process)  # for PostgreSQL a fast stop: no waiting for clients
 
 
 def _owner(home: Path) -> dict[str, Any]:
