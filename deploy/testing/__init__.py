@@ -21,6 +21,7 @@ def run(arguments: list[str]) -> int:
         sys.stderr.write(f"unknown: {' '.join(unknown)}\n{_USAGE}\n")
         return 2
     signal.signal(signal.SIGTERM, _end)
+    signal.signal(signal.SIGINT, signal.default_int_handler)  # a shell's background job starts without it
     try:
         packages.require()
     except packages.MissingError as fault:
