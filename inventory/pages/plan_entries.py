@@ -56,12 +56,14 @@ def _group_form(entries: Iterable[dict[str, Any]], *, actor: Any, filled: Any) -
 def entry(row: Any, *, actor: Any, today: date | None = None) -> dict[str, Any]:
     """Put a suggestion into the words and figures that its sentence and its table show."""
     shown = showing.material(row.material, pack=row.pack)
+    bought = showing.bought(row.material, pack=row.pack)
     left = (row.order_by_date - (today or timezone.localdate())).days
     return {
         "row": row,
         "shown": shown,
         "reason": row.reason,
-        "order_words": _packs_words(row, actor=actor),
+        "order_words": showing.packs(row.quantity, shown=bought, locale=actor.locale),
+        "pack_words": f"× {row.pack.name}" if bought.pack else row.material.show_unit,
         "left_over": row.reason["planned_earlier"] + row.reason["opened_packs"],
         "when": _when(left),
         "kind": "warning" if left < 1 else "none",
@@ -71,11 +73,6 @@ def entry(row: Any, *, actor: Any, today: date | None = None) -> dict[str, Any]:
         "price_minor": showing.minor(row.pack_price) if row.pack_price is not None else None,
         "line": charts.stock_line(row.reason["days"]),
     }
-
-
-def _packs_words(row: Any, *, actor: Any) -> str:
-    whole = showing.Shown(row.material.name, row.material.stock_unit, row.pack.name, row.pack.content)
-    return showing.quantity(row.quantity, shown=whole, locale=actor.locale)
 
 
 def _when(left: int) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+from typing import Any
 
 from django.utils import formats
 from django.utils.translation import gettext as _
@@ -27,15 +28,39 @@ class Shown:
     content: int = 0
 
 
-def material(of: object, *, pack: object | None = None) -> Shown:
+def material(of: Any, *, pack: Any = None) -> Shown:
     """Say how a material is written: litres are kept in cm³, and bags are counted."""
-    stock_unit = of.stock_unit  # type: ignore[attr-defined]  # a Material, which pages do not import
-    unit = "cm3:L" if of.show_unit == "L" else stock_unit  # type: ignore[attr-defined]  # the same
-    name = of.name  # type: ignore[attr-defined]  # the same
-    content = pack.content if pack is not None else 0  # type: ignore[attr-defined]  # a Pack
-    if stock_unit == "g" and 0 < content <= HAND_CARRIED_G:
-        return Shown(name, unit, pack.name, content)  # type: ignore[union-attr]  # a Pack, since it has content
-    return Shown(name, unit)
+    counted = pack is not None and of.stock_unit == "g" and pack.content <= HAND_CARRIED_G
+    if counted and not loose(of, pack=pack):
+        return Shown(of.name, _unit(of), pack.name, pack.content)
+    return Shown(of.name, _unit(of))
+
+
+def bought(of: Any, *, pack: Any) -> Shown:
+    """Say how what is bought is written: always in its packs, but for a pack that is the unit itself."""
+    if loose(of, pack=pack):
+        return Shown(of.name, _unit(of))
+    return Shown(of.name, _unit(of), pack.name, pack.content)
+
+
+def loose(of: Any, *, pack: Any) -> bool:
+    """Say whether a pack is no more than one of the units in which the material is shown."""
+    same: bool = pack.content == of.show_factor
+    return same
+
+
+def _unit(of: Any) -> str:
+    unit: str = "cm3:L" if of.show_unit == "L" else of.stock_unit
+    return unit
+
+
+def packs(value: int, *, shown: Shown, locale: str) -> str:
+    """Write a number of whole packs, or of whole units where the pack is the unit."""
+    chosen = figures.locale_for(locale)
+    if shown.pack:
+        return figures.packs(value, pack=shown.pack, content=shown.content, locale=chosen)
+    unit = figures.stock_unit(shown.unit)
+    return f"{figures.figure(value, unit=shown.unit, locale=chosen, places=0)}{figures.NBSP}{unit.shown}"
 
 
 def quantity(value: int, *, shown: Shown, locale: str) -> str:
