@@ -101,7 +101,8 @@ def _page(request: HttpRequest, *, order_id: int, refused: Refused | None = None
         {
             "line": line,
             "row": line.row,
-            "shown": showing.bought(line.row.material, pack=line.row.pack),
+            "bought": showing.bought(line.row.material, pack=line.row.pack),
+            "shown": showing.material(line.row.material, pack=line.row.pack),
             "price_minor": showing.minor(line.row.pack_price),
             "late": showing.late(line.late_days) if line.late_days else "",
         }
