@@ -65,7 +65,7 @@ def lists(
 ) -> Callable[[Method], Method]:
     """State a list that comes in pages."""
     return _extend(
-        name, says=says, parameters=[asks], responses={200: page_of(shown)}, refusals=(400, 401, 404)
+        name, says=says, parameters=[asks], responses={200: page_of(shown)}, refusals=(400, 401, 403, 404)
     )
 
 

@@ -14,7 +14,7 @@ from api import doc, pagination
 from api.fields import Asked, Day, MaterialNamed, Money, Named, Shown, SlabNamed
 from api.pagination import PageAsked
 from api.resource import Resource
-from api.resources.drawings import DrawingShown
+from api.resources.drawings import DrawingOfDesign
 from api.resources.lines import LineShown
 from estimates.calc import sheet as sheets
 from estimates.queries import designs as rows
@@ -43,7 +43,7 @@ class DesignShown(Shown):
 
 class DesignInFull(DesignShown):
     slab = SlabNamed()
-    drawing = DrawingShown()
+    drawing = DrawingOfDesign()
     sheet = serializers.DictField(
         help_text="The sheet as saved; `/static/estimates/design-sheet.schema.json`."
     )

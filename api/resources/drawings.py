@@ -17,15 +17,18 @@ class DrawingsAsked(PageAsked):
     site_id = RowId(required=False, allow_null=True, default=None)
 
 
-class DrawingShown(Shown):
+class DrawingOfDesign(Shown):
     id = serializers.IntegerField()
-    site = Named()
     number = serializers.CharField()
     revision = serializers.CharField()
     dated = serializers.DateField()
     engineer = serializers.CharField()
     title = serializers.CharField()
     received_at = serializers.DateTimeField()
+
+
+class DrawingShown(DrawingOfDesign):
+    site = Named()
 
 
 class Drawings(Resource):

@@ -27,12 +27,19 @@ class FirmShown(Shown):
     time_zone = serializers.CharField()
 
 
+class Sorted(serializers.ListField):
+    """A set, shown in order."""
+
+    def to_representation(self, data: Any) -> list[Any]:
+        return super().to_representation(sorted(data))
+
+
 class MeShown(Shown):
     name = serializers.CharField()
     firm = FirmShown(source="*")
-    roles = serializers.ListField(child=serializers.CharField())
-    permissions = serializers.ListField(child=serializers.CharField())
-    site_ids = serializers.ListField(
+    roles = Sorted(child=serializers.CharField())
+    permissions = Sorted(child=serializers.CharField())
+    site_ids = Sorted(
         child=serializers.IntegerField(), allow_null=True, help_text="Null: every site of the firm."
     )
 

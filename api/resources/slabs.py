@@ -9,7 +9,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from api import doc, pagination
-from api.fields import Money, Named, Nothing, Numbered, RowId, Shown, Typed
+from api.fields import Money, Named, Nothing, RowId, Shown, Typed
 from api.pagination import PageAsked
 from api.resource import Resource
 from estimates.queries import slabs as rows
@@ -27,7 +27,12 @@ class PourOfSlab(Named):
     state = serializers.CharField()
 
 
-class BillOfSlab(Numbered):
+class DesignOfSlab(Shown):
+    id = serializers.IntegerField()
+    number = serializers.IntegerField(help_text="Counting within the slab.")
+
+
+class BillOfSlab(DesignOfSlab):
     state = serializers.CharField()
     total = Money(source="total_minor")
 
@@ -37,14 +42,14 @@ class SlabShown(Shown):
     name = serializers.CharField(source="slab.name")
     site = Named(source="slab.site")
     state = serializers.CharField(help_text="How far it is: new, in design, bill issued, pour planned, ...")
-    design = Numbered(allow_null=True, help_text="The latest.")
+    design = DesignOfSlab(allow_null=True, help_text="The latest.")
     bill = BillOfSlab(allow_null=True, help_text="The budget now.")
     closed_at = serializers.DateTimeField(source="slab.closed_at", allow_null=True)
 
 
 class SlabInFull(SlabShown):
     pours = PourOfSlab(many=True)
-    designs = Numbered(many=True)
+    designs = DesignOfSlab(many=True)
     bills = BillOfSlab(many=True)
     bill_is_behind = serializers.BooleanField(help_text="The budget is of an earlier design than the latest.")
 

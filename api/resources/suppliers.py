@@ -44,15 +44,12 @@ class SupplierShown(Shown):
     ended_date = serializers.DateField(allow_null=True)
 
 
-class PackOfOffer(Named):
-    content = Quantity("content")
-
-
 class OfferShown(Shown):
     id = serializers.IntegerField()
-    supplier = Named()
+    supplier_id = serializers.IntegerField()
     material = MaterialNamed()
-    pack = PackOfOffer()
+    pack = Named()
+    pack_content = Quantity("pack.content")
     from_date = serializers.DateField()
     pack_price = Price(help_text="For one pack on site.")
     minimum_packs = serializers.IntegerField()

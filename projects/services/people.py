@@ -9,6 +9,7 @@ from django.contrib.auth.hashers import make_password
 from django.db import transaction
 from django.utils.translation import gettext as _
 
+from projects.access import scope
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
 from projects.errors import Refused
@@ -72,6 +73,7 @@ def admit(*, actor: Actor, act: PersonAct, key: str, now: datetime) -> Membershi
     """
     del key, now
     actor.require(Permission.EDIT_SITES)
+    sites = [scope.get(Site.objects.all(), actor, pk=site_id) for site_id in act.site_ids]
     person = Person.objects.filter(username=act.username).first()
     if person is None:
         person = _person(username=act.username, name=act.name, password=None)
@@ -82,7 +84,7 @@ def admit(*, actor: Actor, act: PersonAct, key: str, now: datetime) -> Membershi
     membership, _created = Membership.objects.get_or_create(
         person=person, firm_id=actor.firm_id, role=act.role
     )
-    membership.sites.set(Site.objects.filter(firm_id=actor.firm_id, pk__in=act.site_ids))
+    membership.sites.set(sites)
     return membership
 
 

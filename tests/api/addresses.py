@@ -1,0 +1,72 @@
+"""Every address of the API, with ids of one firm's world in their places."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from django.urls import URLPattern, URLResolver
+
+from api import urls
+from tests.factories.world import World
+
+IDS = {
+    "site_id": lambda w: w.site.pk,
+    "drawing_id": lambda w: w.drawing.pk,
+    "slab_id": lambda w: w.slab.pk,
+    "pour_id": lambda w: w.pour.pk,
+    "job_id": lambda w: w.job.pk,
+    "design_id": lambda w: w.design.pk,
+    "bill_id": lambda w: w.bill.pk,
+    "material_id": lambda w: w.cement.material.pk,
+    "supplier_id": lambda w: w.supplier.pk,
+    "order_id": lambda w: w.order.pk,
+    "suggestion_id": lambda w: w.suggestion.pk,
+    "receipt_id": lambda w: w.receipt.pk,
+    "slip_id": lambda w: w.issue.pk,
+    "count_id": lambda w: w.count.pk,
+    "place_id": lambda w: w.store.pk,
+}
+QUERIES = {
+    "bills/<row:bill_id>/difference/": lambda w: {"before": w.bill.pk},
+    "places/<row:place_id>/ledger/": lambda w: {"material_id": w.cement.material.pk},
+}
+PAPERS = {"schema/", "docs/"}
+"""Addresses that answer with a document instead of JSON."""
+
+
+@dataclass(frozen=True)
+class Address:
+    """An address below /api/v1/ as it is written in the URL list, and its view."""
+
+    pattern: str
+    view: type
+
+    @property
+    def names_a_row(self) -> bool:
+        return "<row:" in self.pattern
+
+    def path(self, world: World) -> str:
+        return re.sub(r"<row:(\w+)>", lambda found: str(IDS[found[1]](world)), self.pattern)
+
+    def query(self, world: World) -> dict[str, int]:
+        return QUERIES.get(self.pattern, lambda _world: {})(world)
+
+
+def everything() -> Iterator[Address]:
+    """Walk the URL list of the API."""
+    version = next(p for p in urls.urlpatterns if isinstance(p, URLResolver))
+    for pattern in version.url_patterns:
+        assert isinstance(pattern, URLPattern)
+        yield Address(pattern=str(pattern.pattern), view=pattern.callback.view_class)
+
+
+def reads() -> list[Address]:
+    """Addresses that can be read as JSON."""
+    return [a for a in everything() if hasattr(a.view, "get") and a.pattern not in PAPERS]
+
+
+def acts() -> list[Address]:
+    """Addresses at which something is done."""
+    return [a for a in everything() if hasattr(a.view, "post") or hasattr(a.view, "put")]

@@ -1,0 +1,107 @@
+"""A body that the office's own firm would accept, for each act."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import Any
+
+from django.utils import timezone
+
+from tests.factories import estimates
+from tests.factories.world import World
+
+THEN = "2026-05-05T10:00:00+00:00"
+
+
+def bodies(world: World) -> dict[str, Any]:
+    """Return the bodies by address, with ids of one firm's world."""
+    return {**_projects(world), **_estimates(world), **_buying(world), **_stores(world)}
+
+
+def _projects(world: World) -> dict[str, Any]:
+    return {
+        "people/": {
+            "username": f"{world.mark}-rosa".lower(),
+            "name": "Rosa",
+            "role": "site",
+            "site_ids": [world.site.pk],
+        },
+        "sites/": {"name": "Kiln Field", "place": "", "opened_date": "2026-05-04"},
+        "slabs/": {"site_id": world.site.pk, "name": "Stair roof"},
+        "slabs/<row:slab_id>/finish/": {},
+        "slabs/<row:slab_id>/pours/": {"name": "second", "pour_date": "2026-06-01"},
+        "pours/<row:pour_id>/move/": {"pour_date": "2026-06-02"},
+        "pours/<row:pour_id>/poured/": {"poured_at": THEN},
+        "pours/<row:pour_id>/close/": {"happened_at": THEN, "heaps": []},
+        "jobs/<row:job_id>/retry/": {},
+    }
+
+
+def _estimates(world: World) -> dict[str, Any]:
+    return {
+        "slabs/<row:slab_id>/designs/": estimates.sheet(thickness_mm=150, slab="Porch roof, thicker"),
+        "designs/<row:design_id>/bills/": {"as_of": "2026-05-04"},
+        "materials/adopt/": {},
+        "materials/<row:material_id>/timing/": {"lead_days": 2, "shelf_days": 60},
+        "materials/<row:material_id>/packs/": {"name": "small bag", "content": 25_000, "source": "its print"},
+        "materials/<row:material_id>/rates/": {"from_date": "2026-05-01", "per": "unit", "basic": 9_000_000},
+    }
+
+
+def _buying(world: World) -> dict[str, Any]:
+    cement = {"material_id": world.cement.material.pk, "pack_id": world.cement.pack.pk}
+    line = cement | {"packs": 3, "pack_price": 410_000_000, "pour_id": world.pour.pk}
+    coming = timezone.localdate() + timedelta(days=9)
+    return {
+        "suppliers/": {"name": "Weir Sand"},
+        "suppliers/<row:supplier_id>/": {"name": "Weir Cement", "phone": "", "email": ""},
+        "suppliers/<row:supplier_id>/offers/": cement
+        | {"from_date": "2026-06-01", "pack_price": 400_000_000, "lead_days": 3},
+        "orders/": {
+            "site_id": world.site.pk,
+            "supplier_id": world.supplier.pk,
+            "expected_date": coming.isoformat(),
+            "lines": [line],
+        },
+        "orders/<row:order_id>/approve/": {},
+        "orders/<row:order_id>/send/": {},
+        "orders/<row:order_id>/cancel/": {"reason": "ordered twice"},
+        "orders/<row:order_id>/close/": {"reason": "the rest will not come"},
+        "plan/runs/": {},
+        "suggestions/approve/": {"choices": [_choice(world)]},
+        "suggestions/<row:suggestion_id>/reject/": {"reason": "borrowed from Tannery Row"},
+    }
+
+
+def _choice(world: World) -> dict[str, int]:
+    return {"suggestion_id": world.suggestion.pk, "packs": 20, "supplier_id": world.supplier.pk}
+
+
+def _stores(world: World) -> dict[str, Any]:
+    cement = {"material_id": world.cement.material.pk, "pack_id": world.cement.pack.pk}
+    slip = {"pour_id": world.pour.pk, "happened_at": THEN, "lines": [cement | {"amount": 2}]}
+    line = world.order.lines.get()
+    return {
+        "receipts/": {
+            "site_id": world.site.pk,
+            "supplier_id": world.supplier.pk,
+            "order_id": world.order.pk,
+            "happened_at": THEN,
+            "lines": [cement | {"order_line_id": line.pk, "stated": 4, "found": 4}],
+        },
+        "receipts/<row:receipt_id>/reverse/": {"reason": "another firm's load"},
+        "slips/issues/": slip,
+        "slips/returns/": slip,
+        "slips/waste/": slip | {"site_id": world.site.pk, "reason": "wet through"},
+        "slips/opening/": {
+            "site_id": world.site.pk,
+            "happened_at": THEN,
+            "lines": [cement | {"amount": 1, "value_minor": 41_000, "supplier_id": world.supplier.pk}],
+        },
+        "slips/<row:slip_id>/reverse/": {"reason": "taken for another slab"},
+        "counts/": {
+            "site_id": world.site.pk,
+            "happened_at": THEN,
+            "lines": [cement | {"found": 6, "explanation": "one bag torn"}],
+        },
+    }

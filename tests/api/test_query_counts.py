@@ -1,0 +1,84 @@
+"""A list asks the database as often for three rows as for one.
+
+Four queries of each address are the session, the person, the memberships and their sites.
+"""
+
+from __future__ import annotations
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from tests.api import addresses
+from tests.factories import world
+
+pytestmark = [pytest.mark.django_db, pytest.mark.data]
+
+QUERIES = {
+    "me/": 4,
+    "people/": 6,
+    "sites/": 5,
+    "sites/<row:site_id>/": 5,
+    "drawings/": 5,
+    "drawings/<row:drawing_id>/": 5,
+    "slabs/": 8,
+    "slabs/<row:slab_id>/": 8,
+    "slabs/<row:slab_id>/pours/": 6,
+    "pours/": 5,
+    "pours/<row:pour_id>/": 5,
+    "jobs/": 5,
+    "design-sheet-schema/": 4,
+    "slabs/<row:slab_id>/designs/": 8,
+    "designs/<row:design_id>/": 5,
+    "designs/<row:design_id>/takeoff/": 8,
+    "slabs/<row:slab_id>/bills/": 6,
+    "bills/<row:bill_id>/": 6,
+    "bills/<row:bill_id>/difference/": 8,
+    "materials/": 7,
+    "materials/<row:material_id>/": 6,
+    "materials/<row:material_id>/rates/": 7,
+    "requirements/": 5,
+    "suppliers/": 5,
+    "suppliers/<row:supplier_id>/": 5,
+    "suppliers/<row:supplier_id>/offers/": 6,
+    "orders/": 5,
+    "orders/<row:order_id>/": 7,
+    "plan/": 11,
+    "suggestions/<row:suggestion_id>/": 5,
+    "expected/": 6,
+    "receipts/": 6,
+    "receipts/<row:receipt_id>/": 7,
+    "slips/": 7,
+    "slips/<row:slip_id>/": 8,
+    "counts/": 5,
+    "counts/<row:count_id>/": 7,
+    "stores/": 5,
+    "sites/<row:site_id>/stock/": 9,
+    "sites/<row:site_id>/movements/": 6,
+    "slabs/<row:slab_id>/stock/": 9,
+    "places/<row:place_id>/ledger/": 10,
+    "slabs/<row:slab_id>/comparison/": 20,
+    "slabs/<row:slab_id>/spend/": 15,
+    "spend/": 15,
+}
+
+
+def test_queries_of_one_row(alice, ours):
+    assert _counted(alice, ours) == QUERIES
+
+
+def test_queries_of_three_rows(alice, firm, ours):
+    grown = world.three_of_each(firm.alice, within=ours)
+
+    assert _counted(alice, grown) == QUERIES
+
+
+def _counted(caller, within):
+    return {address.pattern: _queries(caller, address, within) for address in addresses.reads()}
+
+
+def _queries(caller, address, within):
+    with CaptureQueriesContext(connection) as seen:
+        answer = caller.get(address.path(within), **address.query(within))
+    assert answer.status_code == 200, address
+    return len(seen)
