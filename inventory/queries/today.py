@@ -59,7 +59,7 @@ def sheet(actor: Actor, *, today: date) -> Today:
     """Gather what waits for this actor; what their role does not decide stays empty."""
     coming = pours.coming(actor, limit=MOST_POURS)
     decides = actor.can(Permission.PLAN_ORDERS)
-    opened = _suggestions(actor) if decides or actor.can(Permission.APPROVE_ORDERS) else []
+    opened = _suggestions(actor)
     return Today(
         pours=tuple(_pour_rows(actor, coming=coming, opened=opened, today=today)),
         to_close=tuple(_to_close(actor)),
