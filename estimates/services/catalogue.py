@@ -9,16 +9,6 @@ from django.utils.translation import gettext as _
 from estimates.models import StockUnit, UseMethod
 from estimates.standards.values import Bar, Profile
 
-# Days from make to test: sold and stored cement is tested again after 90 days (common practice).
-CEMENT_SHELF_DAYS = 90
-
-# Working days before the pour (common practice; each firm sets its own on the material): formwork a week
-# ahead, steel before fixing begins, constituents the day before, curing material on the day.
-FORMWORK_LEAD_DAYS = 6
-STEEL_LEAD_DAYS = 4
-CONSTITUENT_LEAD_DAYS = 1
-CURING_LEAD_DAYS = 0
-
 SHOWN = {
     "g": ("kg", 1_000),
     "mm": ("m", 1_000),
@@ -52,10 +42,10 @@ class Standard:
         return self.code.split("-", maxsplit=1)[0]
 
 
-def constituents() -> tuple[Standard, ...]:
+def constituents(profile: Profile) -> tuple[Standard, ...]:
     """List the materials of the concrete."""
     volume, slip, count = StockUnit.CUBIC_CENTIMETRE, UseMethod.SLIP, UseMethod.COUNT
-    day_before = CONSTITUENT_LEAD_DAYS
+    day_before = _days(profile, key="lead.constituent")
     return (
         Standard(
             code="cement",
@@ -64,11 +54,11 @@ def constituents() -> tuple[Standard, ...]:
             shown="g",
             use_method=slip,
             lead_days=day_before,
-            shelf_days=CEMENT_SHELF_DAYS,
+            shelf_days=_days(profile, key="shelf.cement"),
         ),
-        _loose("sand", name=_("Sand"), method=count),
-        _loose("stone-20", name=_("Stone, 20 mm"), method=count),
-        _loose("stone-10", name=_("Stone, 10 mm"), method=count),
+        _loose("sand", name=_("Sand"), lead_days=day_before),
+        _loose("stone-20", name=_("Stone, 20 mm"), lead_days=day_before),
+        _loose("stone-10", name=_("Stone, 10 mm"), lead_days=day_before),
         Standard(
             code="water",
             name=_("Mixing water"),
@@ -78,12 +68,12 @@ def constituents() -> tuple[Standard, ...]:
             lead_days=day_before,
             stocked=False,
         ),
-        _liquid("waterproofer", name=_("Waterproofing compound")),
-        _liquid("plasticiser", name=_("Plasticiser")),
+        _liquid("waterproofer", name=_("Waterproofing compound"), lead_days=day_before),
+        _liquid("plasticiser", name=_("Plasticiser"), lead_days=day_before),
     )
 
 
-def consumables() -> tuple[Standard, ...]:
+def consumables(profile: Profile) -> tuple[Standard, ...]:
     """List formwork, wire and what curing takes."""
     slip, area = UseMethod.SLIP, StockUnit.SQUARE_CENTIMETRE
     return (
@@ -93,7 +83,7 @@ def consumables() -> tuple[Standard, ...]:
             stock_unit=StockUnit.GRAM,
             shown="g",
             use_method=UseMethod.COUNT,
-            lead_days=STEEL_LEAD_DAYS,
+            lead_days=_days(profile, key="lead.steel"),
         ),
         Standard(
             code="formwork",
@@ -101,7 +91,7 @@ def consumables() -> tuple[Standard, ...]:
             stock_unit=area,
             shown="cm2",
             use_method=slip,
-            lead_days=FORMWORK_LEAD_DAYS,
+            lead_days=_days(profile, key="lead.formwork"),
         ),
         Standard(
             code="curing-cover",
@@ -109,7 +99,7 @@ def consumables() -> tuple[Standard, ...]:
             stock_unit=area,
             shown="cm2",
             use_method=slip,
-            lead_days=CURING_LEAD_DAYS,
+            lead_days=_days(profile, key="lead.curing"),
         ),
         Standard(
             code="curing-water",
@@ -117,7 +107,7 @@ def consumables() -> tuple[Standard, ...]:
             stock_unit=StockUnit.CUBIC_CENTIMETRE,
             shown="L",
             use_method=UseMethod.COUNT,
-            lead_days=CURING_LEAD_DAYS,
+            lead_days=_days(profile, key="lead.curing"),
             stocked=False,
         ),
     )
@@ -125,17 +115,19 @@ def consumables() -> tuple[Standard, ...]:
 
 def bars(profile: Profile, *, grade: str) -> tuple[Standard, ...]:
     """List the bar sizes that are usual in slabs and their beams, with the mass of the standard's table."""
-    return tuple(_bar(row, grade=grade) for row in profile.bars.values() if 8 <= row.size_mm <= 32)
+    lead_days = _days(profile, key="lead.steel")
+    rows = (row for row in profile.bars.values() if 8 <= row.size_mm <= 32)
+    return tuple(_bar(row, grade=grade, lead_days=lead_days) for row in rows)
 
 
-def _bar(row: Bar, *, grade: str) -> Standard:
+def _bar(row: Bar, *, grade: str, lead_days: int) -> Standard:
     return Standard(
         code=f"steel-{row.size_mm}",
         name=_("Bar %(size)s mm, %(grade)s") % {"size": row.size_mm, "grade": grade},
         stock_unit=StockUnit.MILLIMETRE,
         shown="mm",
         use_method=UseMethod.SLIP,
-        lead_days=STEEL_LEAD_DAYS,
+        lead_days=lead_days,
         size_mm=row.size_mm,
         grade=grade,
         nominal_mg_per_mm=round(row.mass_kg_per_m * 1_000),
@@ -143,23 +135,27 @@ def _bar(row: Bar, *, grade: str) -> Standard:
     )
 
 
-def _loose(code: str, *, name: str, method: UseMethod) -> Standard:
+def _loose(code: str, *, name: str, lead_days: int) -> Standard:
     return Standard(
         code=code,
         name=name,
         stock_unit=StockUnit.CUBIC_CENTIMETRE,
         shown="m3",
-        use_method=method,
-        lead_days=CONSTITUENT_LEAD_DAYS,
+        use_method=UseMethod.COUNT,
+        lead_days=lead_days,
     )
 
 
-def _liquid(code: str, *, name: str) -> Standard:
+def _liquid(code: str, *, name: str, lead_days: int) -> Standard:
     return Standard(
         code=code,
         name=name,
         stock_unit=StockUnit.CUBIC_CENTIMETRE,
         shown="L",
         use_method=UseMethod.SLIP,
-        lead_days=CONSTITUENT_LEAD_DAYS,
+        lead_days=lead_days,
     )
+
+
+def _days(profile: Profile, *, key: str) -> int:
+    return round(profile.number(key))

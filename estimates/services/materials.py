@@ -80,7 +80,7 @@ def adopt(*, actor: Actor, act: AdoptionAct, key: str, now: datetime) -> Firm:
     usual = packs.defaults(profile)
     kept = {row.code: row for row in scope.visible(Material.objects.all(), actor)}
     bars = catalogue.bars(profile, grade=act.steel_grade)
-    for standard in (*catalogue.constituents(), *catalogue.consumables(), *bars):
+    for standard in (*catalogue.constituents(profile), *catalogue.consumables(profile), *bars):
         wanted = _under_free_code(standard, kept=kept)
         if wanted.code not in kept:
             material = _add(wanted, firm=firm)

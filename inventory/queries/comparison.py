@@ -10,6 +10,7 @@ from django.db.models import Case, F, Q, Sum, Value, When
 from django.db.models.functions import Coalesce
 
 from estimates.models import Pack, Requirement
+from estimates.standards import load
 from inventory.calc import money, permitted, reconcile
 from inventory.calc.variances import PermittedVariation
 from inventory.models import Place, ReceiptLine, Stock, ledger
@@ -67,9 +68,10 @@ class Comparison:
 
 def of_slab(actor: Actor, slab_id: int) -> Comparison:
     """How does the slab compare with its drawing; refused with NotFound when it is not the actor's to see."""
-    slab = scope.get(Slab.objects.select_related("site"), actor, pk=slab_id)
+    slab = scope.get(Slab.objects.select_related("site__firm"), actor, pk=slab_id)
     facts = slab_facts.gather(actor, site_id=slab.site_id)
     mine = next(row for row in facts.slabs if row.slab.pk == slab.pk)
+    profile = load.profile(mine.bill.profile if mine.bill else slab.site.firm.profile)
     moved = _moved(actor, slab=slab)
     delivered = _delivered(actor, slab=slab)
     in_store = _in_store(actor, slab=slab)
@@ -79,12 +81,14 @@ def of_slab(actor: Actor, slab_id: int) -> Comparison:
     for figures in facts.by_slab.get(slab.pk, ()):
         pk = figures.material.pk
         notes = delivered.get(pk, NOTHING_DELIVERED)
-        judged = _judged(figures, moved=moved[pk], notes=notes, finished=mine.finished)
+        variation = permitted.variation(figures.material.code, profile=profile)
+        said = _facts(figures, moved=moved[pk], notes=notes, finished=mine.finished)
+        judged = reconcile.compare(said, variation=variation)
         rows.append(
             Row(
                 figures=figures,
                 judged=judged,
-                variation=permitted.variation(figures.material.code),
+                variation=variation,
                 pack=packs.get(pk),
                 stated=notes.stated,
                 rejected=notes.rejected,
@@ -103,8 +107,8 @@ def of_slab(actor: Actor, slab_id: int) -> Comparison:
     )
 
 
-def _judged(figures: Figures, *, moved: dict[str, int], notes: Delivered, finished: bool) -> reconcile.Row:
-    facts = reconcile.Facts(
+def _facts(figures: Figures, *, moved: dict[str, int], notes: Delivered, finished: bool) -> reconcile.Facts:
+    return reconcile.Facts(
         material=figures.material.code,
         net=figures.net,
         allowance=figures.allowance,
@@ -118,7 +122,6 @@ def _judged(figures: Figures, *, moved: dict[str, int], notes: Delivered, finish
         on_hand=figures.on_hand.quantity,
         finished=finished,
     )
-    return reconcile.compare(facts, variation=permitted.variation(figures.material.code))
 
 
 def _worth(quantity: int, *, figures: Figures) -> int | None:
