@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from datetime import date
-from typing import Any
+from typing import Any, ClassVar
 
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from rest_framework import status
+from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
@@ -18,6 +19,7 @@ from api.pagination import Keyed
 from api.permissions import actor_of
 from api.refusals import KeyRequired
 from projects.access.actor import Actor
+from projects.access.permissions import Permission
 from projects.queries import keys
 
 KEY_HEADER = "Idempotency-Key"
@@ -26,7 +28,18 @@ KEY = re.compile(r"[A-Za-z0-9_.:~-]{8,100}")
 
 
 class Resource(APIView):
-    """One address: a read is one query, an act is one service call."""
+    """One address: a read is one query, an act is one service call.
+
+    `reading_needs` is asked of who reads; what an act needs is asked by its service.
+    """
+
+    reading_needs: ClassVar[Permission | None] = None
+
+    def initial(self, request: Request, *args: Any, **kwargs: Any) -> None:
+        """Let in who may read here."""
+        super().initial(request, *args, **kwargs)
+        if request.method == "GET" and self.reading_needs is not None:
+            self.actor.require(self.reading_needs)
 
     @property
     def actor(self) -> Actor:

@@ -67,10 +67,11 @@ class Me(Resource):
 
 
 class People(Resource):
+    reading_needs = Permission.EDIT_SITES
+
     @doc.lists("list_people", shown=MembershipShown, says="Who works for the firm in which role, by name.")
     def get(self, request: Request) -> Response:
         del request
-        self.actor.require(Permission.EDIT_SITES)
         asked = self.asked(PageAsked)
         return self.page(pagination.sliced(asked, of=rows.memberships(self.actor)), as_=MembershipShown)
 

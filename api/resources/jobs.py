@@ -29,10 +29,11 @@ class JobShown(Shown):
 
 
 class Jobs(Resource):
+    reading_needs = Permission.PLAN_ORDERS
+
     @doc.lists("list_jobs", shown=JobShown, says="The firm's background jobs, newest first.")
     def get(self, request: Request) -> Response:
         del request
-        self.actor.require(Permission.PLAN_ORDERS)
         asked = self.asked(PageAsked)
         return self.page(pagination.sliced(asked, of=rows.recent(self.actor)), as_=JobShown)
 

@@ -19,6 +19,7 @@ from estimates.services import materials, rates
 from estimates.services.materials import AdoptionAct, PackAct, TimingAct
 from estimates.services.rates import LARGEST as LARGEST_RATE
 from estimates.services.rates import RateAct
+from projects.access.permissions import Permission
 
 _RATE_HELP = "Ten-thousandths of a minor unit, per shown unit or kilogram."
 
@@ -187,6 +188,8 @@ class Packs(_Material):
 
 
 class Rates(_Material):
+    reading_needs = Permission.SEE_MONEY
+
     @doc.lists("list_rates", shown=RateShown, says="A material's rates, the latest first.")
     def get(self, request: Request, material_id: int) -> Response:
         del request

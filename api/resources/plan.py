@@ -120,6 +120,8 @@ class PlanShown(Shown):
 
 
 class Plan(Resource):
+    reading_needs = Permission.SEE_MONEY
+
     @doc.reads(
         "read_plan", shown=PlanShown, says="What the plan suggests, what was decided, and what comes late."
     )
@@ -143,6 +145,8 @@ class Runs(Resource):
 
 
 class Suggestion(Resource):
+    reading_needs = Permission.SEE_MONEY
+
     @doc.reads("read_suggestion", shown=SuggestionInFull, says="One suggestion with its reason in numbers.")
     def get(self, request: Request, suggestion_id: int) -> Response:
         del request

@@ -13,6 +13,7 @@ from api.fields import MaterialNamed, Money, Quantity, Shown, SlabNamed
 from api.pagination import PageAsked, position_of
 from api.resource import Resource
 from inventory.queries import spend as rows
+from projects.access.permissions import Permission
 
 
 class AmountsShown(Shown):
@@ -60,6 +61,8 @@ class SpendShown(Shown):
 
 
 class Spend(Resource):
+    reading_needs = Permission.SEE_MONEY
+
     @doc.reads(
         "read_spend",
         shown=SpendShown,
@@ -83,6 +86,8 @@ class Spend(Resource):
 
 
 class SpendOfSlab(Resource):
+    reading_needs = Permission.SEE_MONEY
+
     @doc.reads(
         "read_slab_spend", shown=SlabSpendInFull, says="What one slab has cost and will cost, by material."
     )

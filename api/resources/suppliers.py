@@ -15,6 +15,7 @@ from api.resource import Resource
 from inventory.queries import suppliers as rows
 from inventory.services import suppliers
 from inventory.services.suppliers import MOST_DAYS, MOST_PACKS, OfferAct, SupplierAct, SupplierChange
+from projects.access.permissions import Permission
 
 
 class SupplierTyped(Typed):
@@ -102,6 +103,8 @@ class Supplier(_Supplier):
 
 
 class Offers(_Supplier):
+    reading_needs = Permission.SEE_MONEY
+
     @doc.lists(
         "list_offers", shown=OfferOfSupplierShown, says="What a supplier offers, by material, newest first."
     )

@@ -14,6 +14,7 @@ from projects.access.permissions import Permission
 from projects.access.roles import Role
 from projects.pages import acting, doors
 from projects.pages.forms import ActForm
+from projects.queries import people as people_rows
 from projects.queries import sites as site_rows
 from projects.services import people, sites
 
@@ -110,13 +111,14 @@ class PasswordForm(ActForm):
 @doors.with_permission(Permission.EDIT_SITES)
 def password(request: HttpRequest, username: str) -> HttpResponse:
     actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    person = people_rows.member(actor, username=username)
 
     def do(typed: dict[str, Any], *, key: str, now: Any) -> None:
         del key
-        people.set_password(actor=actor, username=username, password=typed["password"], now=now)
+        people.set_password(actor=actor, username=person.username, password=typed["password"], now=now)
 
     sheet = acting.Sheet(
-        heading=_("New password for %s") % username,
+        heading=_("New password for %s") % person.username,
         button=_("Set the password"),
         said=_("The new password holds from now on."),
         back=reverse("projects:sites"),

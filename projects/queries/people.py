@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.contrib.auth.models import AnonymousUser
 
 from projects.access import actor as actors
+from projects.access import scope
 from projects.access.actor import Actor
 from projects.models import Person
 
@@ -23,6 +24,11 @@ def actor_named(username: str) -> Actor:
     if found is None:
         raise KeyError(username)
     return found
+
+
+def member(actor: Actor, *, username: str) -> Person:
+    """Return a person of the actor's firm by sign-in name; refused with NotFound for anybody else."""
+    return scope.get(Person.objects.all(), actor, username=username)
 
 
 def anybody() -> bool:

@@ -89,10 +89,13 @@ def admit(*, actor: Actor, act: PersonAct, key: str, now: datetime) -> Membershi
 
 
 def set_password(*, actor: Actor, username: str, password: str, now: datetime) -> None:
-    """Give a person of the actor's firm a new password; passwords never pass through an act's record."""
+    """Give a person of the actor's firm a new password; passwords never pass through an act's record.
+
+    Refused with NotFound for somebody who is not of the firm.
+    """
     actor.require(Permission.EDIT_SITES)
     with transaction.atomic():
-        person = Person.objects.select_for_update().get(username=username, memberships__firm_id=actor.firm_id)
+        person = scope.get(Person.objects.select_for_update(of=("self",)), actor, username=username)
         person.password = make_password(password)
         person.save(update_fields=["password"])
         AuditEntry.objects.create(

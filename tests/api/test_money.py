@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from api.resources.plan import SuggestionInFull
 from projects.models import Firm
 from tests.api import addresses
 from tests.api.bodies import bodies
@@ -11,7 +12,14 @@ from tests.api.calls import code
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
 
-OF_MONEY_ALONE = {"spend/", "slabs/<row:slab_id>/spend/"}
+OF_MONEY_ALONE = {
+    "spend/",
+    "slabs/<row:slab_id>/spend/",
+    "plan/",
+    "suggestions/<row:suggestion_id>/",
+    "materials/<row:material_id>/rates/",
+    "suppliers/<row:supplier_id>/offers/",
+}
 KEYS = {"minor", "ten_thousandths", "pack_price", "rate", "amount", "total", "price"}
 WITH_MONEY = {
     "slabs/",
@@ -22,12 +30,8 @@ WITH_MONEY = {
     "designs/<row:design_id>/takeoff/",
     "bills/<row:bill_id>/",
     "materials/",
-    "materials/<row:material_id>/rates/",
-    "suppliers/<row:supplier_id>/offers/",
     "orders/",
     "orders/<row:order_id>/",
-    "plan/",
-    "suggestions/<row:suggestion_id>/",
     "receipts/<row:receipt_id>/",
     "slips/<row:slip_id>/",
     "counts/<row:count_id>/",
@@ -49,7 +53,7 @@ def test_money_shows_to_the_office_and_not_to_the_site_manager(alice, bob, ours)
 
 
 @pytest.mark.parametrize("address", [a for a in addresses.reads() if a.pattern in OF_MONEY_ALONE])
-def test_spend_is_refused_to_the_site_manager(bob, ours, address):
+def test_prices_alone_are_refused_to_the_site_manager(bob, ours, address):
     assert code(bob.get(address.path(ours))) == (403, "not_allowed")
 
 
@@ -59,11 +63,23 @@ def test_site_manager_sees_money_where_the_firm_allows_it(bob, ours):
     assert "minor" in set(_keys(bob.get(f"orders/{ours.order.pk}/").json()))
 
 
+def test_reason_of_a_suggestion_keeps_the_prices_to_who_sees_money(firm, ours):
+    to_alice, to_bob = (_reason(ours.suggestion, shown_to=who) for who in (firm.alice, firm.bob))
+
+    assert "pack_price" in set(_keys(to_alice))
+    assert "pack_price" not in set(_keys(to_bob))
+    assert to_bob["offers"] != []
+
+
 def test_act_of_a_site_manager_answers_without_money(bob, ours):
     answer = bob.post("slips/issues/", bodies(ours)["slips/issues/"])
 
     assert answer.status_code == 201
     assert KEYS & set(_keys(answer.json())) == set()
+
+
+def _reason(suggestion, *, shown_to):
+    return SuggestionInFull(suggestion, context={"actor": shown_to}).data["reason"]
 
 
 def _keys(data):

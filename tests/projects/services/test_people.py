@@ -12,7 +12,7 @@ from projects.services.drawings import DrawingAct, DrawingDiffers
 from projects.services.people import FirmAct, PersonAct, UsernameTaken
 from projects.services.sites import NameTaken
 from projects.services.slabs import SlabAct
-from tests.factories.cast import NOW, TODAY, cast
+from tests.factories.cast import NOW, PASSWORD, TODAY, cast
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
 
@@ -56,6 +56,24 @@ def test_site_manager_admits_nobody():
 
     with pytest.raises(NotAllowed):
         people.admit(actor=team.bob, act=PersonAct("dora", "Dora", Role.SITE), key="k", now=NOW)
+
+
+def test_password_of_somebody_of_another_firm_is_not_set():
+    team = cast()
+
+    with pytest.raises(NotFound):
+        people.set_password(actor=team.charlie, username="bob", password="another-long-word", now=NOW)
+
+    assert Person.objects.get(username="bob").check_password(PASSWORD)
+
+
+def test_password_of_a_person_with_two_roles_is_set():
+    team = cast()
+    people.admit(actor=team.alice, act=PersonAct("bob", "Bob", Role.OWNER), key="k", now=NOW)
+
+    people.set_password(actor=team.alice, username="bob", password="another-long-word", now=NOW)
+
+    assert Person.objects.get(username="bob").check_password("another-long-word")
 
 
 def test_password_is_set_without_passing_through_the_audit():
