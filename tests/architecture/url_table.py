@@ -2,8 +2,8 @@
 
 Columns: nobody signed in, the office, the site manager at the own site, the site manager at another site of
 the firm, the owner, the office of another firm. Addresses name a row of the first firm, in the fourth column
-one of the other site. 302 leads on (for nobody, to the sign-in page), 422 shows the form again, 409 is refused
-for the state it is in. A new address needs a row here.
+one of the other site. 302 leads on (for nobody, to the sign-in page), 422 shows the form again, 409 is
+refused for the state it is in. A new address needs a row here.
 """
 
 WHO = ("nobody", "office", "own site", "other site", "owner", "other firm")
