@@ -156,3 +156,36 @@ def assert_sound() -> None:
 
 def _without_nothing(balances: dict) -> dict:
     return {at: figure for at, figure in balances.items() if figure}
+
+
+def ordered(at, *, packs=80, of=None):
+    act = goods.order_act(at.cast.site, by=at.supplier, lines=(goods.line_of(of or at.cement, packs=packs),))
+    return goods.ordered(at.cast.alice, act=act)
+
+
+def charlies(at):
+    """Charlie's firm with stock, receipts, slips and counts of its own, which must not show."""
+    people = at.cast
+    theirs = Yard(
+        cast=replace(people, bob=people.charlie, site=people.charlie_site),
+        supplier=goods.supplier(people.other_firm.pk),
+        cement=goods.cement(people.other_firm.pk),
+        sand=goods.sand(people.other_firm.pk),
+        pour=goods.pour(people.charlie_site),
+    )
+    receive(theirs, packs=5)
+    issue(theirs, packs=1)
+    counts.record(
+        actor=people.charlie, act=count_act(people.charlie_site, (theirs.cement, "4")), key="c", now=NOW
+    )
+    return theirs
+
+
+def elsewhere(at):
+    """A delivery at the firm's other site, which Bob does not see."""
+    return deliveries.record(
+        actor=at.cast.alice,
+        act=receipt_act(at, receipt_line(at.cement, packs=9), site_id=at.cast.other_site.pk),
+        key=key(),
+        now=NOW,
+    )

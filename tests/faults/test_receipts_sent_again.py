@@ -9,7 +9,9 @@ from django.db import connection
 
 from inventory.models import Receipt, StockSlip
 from inventory.models.ledger import Movement
-from inventory.services import deliveries, posting, usage
+from inventory.services import counts, deliveries, posting, usage
+from projects.services import pours
+from tests.factories import inventory_orders as goods
 from tests.factories import inventory_stock as made
 from tests.factories.cast import NOW
 
@@ -128,4 +130,58 @@ def test_mixed_acts_in_opposite_order_do_not_block_each_other():
     in_threads([[act(n), act(n + THREADS)] for n in range(THREADS)])
 
     assert made.balance("store", of=at.cement)[0] == BAG * (50 + 16)
+    made.assert_sound()
+
+
+def test_receipt_is_taken_back_once_by_many():
+    at = made.yard()
+    receipt = made.receive(at, packs=10)
+
+    def take_back(n):
+        def ask():
+            act = deliveries.ReverseAct(receipt_id=receipt.pk, reason="wrong site")
+            try:
+                deliveries.reverse(actor=at.cast.bob, act=act, key=f"back-{n}", now=NOW)
+            except posting.AlreadyReversed:
+                return "refused"
+            return "taken back"
+
+        return ask
+
+    answers = in_threads([[take_back(n)] for n in range(THREADS)])
+
+    assert sorted(answers) == ["refused"] * (THREADS - 1) + ["taken back"]
+    assert made.balance("store", of=at.cement) == (0, 0)
+    made.assert_sound()
+
+
+def test_two_pours_of_one_heap_are_closed_at_once_while_it_is_still_delivered():
+    """Both closings share the heap and lock the same rows: one of them posts the use, both end."""
+    at = made.yard()
+    other = goods.pour(at.cast.site, slab="Porch")
+    made.receive(at, packs=4, of=at.sand)
+    for pour in (at.pour, other):
+        made.placed(at, pour=pour)
+    heap = made.count_line(at.sand, packs="1")
+
+    def close(pour, n):
+        def ask():
+            act = counts.CloseAct(pour_id=pour.pk, happened_at=NOW, heaps=(heap,))
+            try:
+                counts.close_pour(actor=at.cast.bob, act=act, key=f"close-{n}", now=NOW)
+            except (pours.WrongState, counts.MoreThanBook):
+                return "refused"
+            return "closed"
+
+        return ask
+
+    def deliver(n):
+        line = made.receipt_act(at, made.receipt_line(at.cement, packs=1))
+        return lambda: deliveries.record(actor=at.cast.bob, act=line, key=f"more-{n}", now=NOW)
+
+    kinds = [lambda n: close(at.pour, n), lambda n: close(other, n), deliver]
+    answers = in_threads([[kinds[n % 3](n)] for n in range(THREADS)])
+
+    assert answers.count("closed") == 2
+    assert made.balance("slab", of=at.sand)[0] == 15_000_000
     made.assert_sound()

@@ -1,3 +1,5 @@
+from datetime import date
+
 import pytest
 from django.core.management import call_command
 from django.core.management.base import CommandError
@@ -43,6 +45,18 @@ def test_every_difference_is_found_and_rebuilding_mends_it():
         ("lot", (0, 0), (500_000, 0)),
     }
     made.assert_sound()
+
+
+def test_changes_of_value_are_part_of_the_ledger():
+    at = made.yard()
+    goods.offer(at.supplier, of=at.cement, pack_price=1_000_000, from_date=date(2026, 5, 1))
+    first = made.receive(at, packs=10)
+    goods.offer(at.supplier, of=at.cement, pack_price=2_000_000, from_date=date(2026, 5, 2))
+    made.receive(at, packs=10)
+    made.issue(at, packs=10)
+    goods.taken_back(at.cast.bob, receipt=first)
+
+    assert rebuilding.compare(at.cast.firm.pk) == []
 
 
 def test_comparing_changes_nothing():

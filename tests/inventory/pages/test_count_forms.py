@@ -1,0 +1,99 @@
+import re
+
+import pytest
+from django.urls import reverse
+
+from inventory.models import StockCount
+from projects.models import Pour
+from tests.factories import inventory_orders as goods
+from tests.factories import inventory_stock as made
+from tests.factories.looking import sheet, signed_in
+
+pytestmark = [pytest.mark.django_db, pytest.mark.data]
+
+
+BAG = 50_000
+
+
+@pytest.fixture
+def at():
+    return made.yard()
+
+
+@pytest.fixture
+def bob(at):
+    return signed_in("bob")
+
+
+def test_count_is_blind_until_a_difference_is_found(at, bob):
+    made.receive(at, packs=3719)
+    url = reverse("inventory:count_new", args=[at.cast.site.pk])
+    box = at.cement.material.pk
+    first = bob.get(url)
+    typed = sheet(bob, url) | {f"found_{box}": "35"}
+
+    asked = bob.post(url, typed)
+    told = bob.post(url, typed | {f"explanation_{box}": "two burst"})
+
+    assert not re.search(r"3.?719|185.?950", first.text)
+    assert asked.status_code == 422
+    assert "The book says 3,719 bags" in asked.text.replace("\N{NO-BREAK SPACE}", " ")
+    assert told.status_code == 302
+    assert StockCount.objects.get().lines.get().explanation == "two burst"
+
+
+def test_nothing_counted_is_asked_for_and_none_found_is_a_figure(at, bob):
+    made.receive(at, packs=37)
+    url = reverse("inventory:count_new", args=[at.cast.site.pk])
+    box = at.cement.material.pk
+
+    empty = bob.post(url, sheet(bob, url))
+    none = bob.post(url, sheet(bob, url) | {f"found_{box}": "0", f"explanation_{box}": "all gone"})
+
+    assert (empty.status_code, none.status_code) == (422, 302)
+
+
+def test_pour_is_closed_with_its_heaps(at, bob):
+    line = goods.Priced(material=at.sand.material, net=9_000_000, allowance=0, rate=0, amount_minor=0)
+    goods.bill(at.pour.slab, [line])
+    made.receive(at, packs=4, of=at.sand)
+    made.placed(at)
+    url = reverse("inventory:pour_close", args=[at.pour.pk])
+    typed = sheet(bob, url) | {f"found_{at.sand.material.pk}": "8"}
+
+    answers = [bob.post(url, typed).status_code for _again in range(2)]
+
+    assert answers == [302, 302]
+    assert made.balance("slab", of=at.sand)[0] == 12_000_000
+    assert Pour.objects.get(pk=at.pour.pk).state == "closed"
+
+
+def test_pour_without_heaps_is_closed_at_once(at, bob):
+    made.placed(at)
+    url = reverse("inventory:pour_close", args=[at.pour.pk])
+
+    bob.post(url, sheet(bob, url))
+
+    assert Pour.objects.get(pk=at.pour.pk).state == "closed"
+
+
+def test_opening_stock_by_the_office(at):
+    alice = signed_in("alice")
+    url = reverse("inventory:opening_new", args=[at.cast.site.pk])
+    typed = sheet(alice, url) | {
+        "what": f"{at.cement.material.pk}:p{at.cement.pack.pk}",
+        "amount": "20",
+        "value_minor": "7,600.00",
+    }
+
+    answer = alice.post(url, typed)
+
+    assert answer.status_code == 302
+    assert made.balance("store", of=at.cement) == (1_000_000, 760_000)
+
+
+def test_site_manager_and_owner_do_not_open_stock(at, bob):
+    url = reverse("inventory:opening_new", args=[at.cast.site.pk])
+
+    assert bob.get(url).status_code == 403
+    assert signed_in("olga").get(url).status_code == 403
