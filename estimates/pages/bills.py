@@ -52,7 +52,7 @@ class IssueForm(ActForm):
 @doors.signed_in
 def preview(request: HttpRequest, design_id: int) -> HttpResponse:
     """The take-off of a design, and the form that issues its bill."""
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     if request.method != "POST":
         form = IssueForm(initial={"as_of": timezone.localdate()})
         return _preview(request, design_id=design_id, form=form)
@@ -76,7 +76,7 @@ def preview(request: HttpRequest, design_id: int) -> HttpResponse:
 
 @doors.signed_in
 def one(request: HttpRequest, bill_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     sheet = bill_rows.one(actor, bill_id=bill_id)
     bill = sheet.bill
     context = {
@@ -96,7 +96,7 @@ def one(request: HttpRequest, bill_id: int) -> HttpResponse:
 @doors.signed_in
 def difference(request: HttpRequest, bill_id: int) -> HttpResponse:
     """What this bill changed against the slab's bill before it."""
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     bill = bill_rows.one(actor, bill_id=bill_id).bill
     before = bill_rows.earlier(actor, bill=bill)
     rows = bill_rows.difference(actor, before_id=before.pk, after_id=bill.pk) if before else ()
@@ -118,7 +118,7 @@ def difference(request: HttpRequest, bill_id: int) -> HttpResponse:
 @doors.signed_in
 def lines_csv(request: HttpRequest, bill_id: int) -> HttpResponse:
     """The lines of a bill as a table for a spreadsheet."""
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     sheet = bill_rows.one(actor, bill_id=bill_id)
     money = actor.can(Permission.SEE_MONEY)
     head = ["key", "member", "title", "net", "allowance", "order", "surplus", "unit", "packs", "pack"]
@@ -129,7 +129,7 @@ def lines_csv(request: HttpRequest, bill_id: int) -> HttpResponse:
 
 
 def _preview(request: HttpRequest, *, design_id: int, form: IssueForm, status: int = 200) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     as_of = form.cleaned_data.get("as_of") if form.is_bound else None
     priced = takeoffs.priced(actor, design_id=design_id, as_of=as_of or timezone.localdate())
     rows = [lines.from_priced(row) for row in priced.lines]

@@ -30,7 +30,7 @@ NOT_BOXES = frozenset({"csrfmiddlewaretoken", "key", "act", "more"})
 @doors.with_permission(Permission.EDIT_DESIGNS)
 def new(request: HttpRequest, slab_id: int) -> HttpResponse:
     """Enter a design by form; "preview" and "more rows" come back to the same form with nothing saved."""
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     slab = slab_rows.slab(actor, slab_id=slab_id)
     locale = figures.locale_for(actor.locale)
     if request.method != "POST":
@@ -61,7 +61,7 @@ def new(request: HttpRequest, slab_id: int) -> HttpResponse:
 @require_POST
 def preview(request: HttpRequest, slab_id: int) -> HttpResponse:
     """The drawing beside the form, from what is typed so far."""
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     slab = slab_rows.slab(actor, slab_id=slab_id)
     sheet, _unread = design_typing.read(_typed(request), locale=figures.locale_for(actor.locale))
     context = {"drawn": design_rows.drawable(sheet), "slab": slab}
@@ -71,7 +71,7 @@ def preview(request: HttpRequest, slab_id: int) -> HttpResponse:
 @doors.with_permission(Permission.EDIT_DESIGNS)
 def sheet(request: HttpRequest, slab_id: int) -> HttpResponse:
     """Enter a design as a JSON sheet, pasted or from a file."""
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     slab = slab_rows.slab(actor, slab_id=slab_id)
     context: dict[str, Any] = {"slab": slab, "key": uuid.uuid4(), "title_block": _title_block(slab)}
     if request.method != "POST":
@@ -91,7 +91,7 @@ def sheet(request: HttpRequest, slab_id: int) -> HttpResponse:
 @doors.signed_in
 def sheet_file(request: HttpRequest, design_id: int) -> HttpResponse:
     """The saved sheet as a file that can be sent back."""
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     design = design_rows.one(actor, design_id=design_id)
     answer = JsonResponse(design.sheet, json_dumps_params={"indent": 2, "ensure_ascii": False})
     answer["Content-Disposition"] = f'attachment; filename="design-{design.pk}.json"'
@@ -100,7 +100,7 @@ def sheet_file(request: HttpRequest, design_id: int) -> HttpResponse:
 
 def _saved(request: HttpRequest, *, slab_id: int, sheet: Mapping[str, Any]) -> HttpResponse:
     act = DesignAct(slab_id=slab_id, sheet=sheet)
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     design = designs.save(actor=actor, act=act, key=str(_key(request)), now=timezone.now())
     messages.success(request, _("The design is saved. Look through its take-off, then issue the bill."))
     return redirect("estimates:design", design.pk)
@@ -129,7 +129,7 @@ def _form(  # noqa: PLR0913 - what the one template of the form takes
 
 
 def _drawn(request: HttpRequest, *, typed: Mapping[str, str]) -> Any:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     return design_rows.drawable(design_typing.read(typed, locale=figures.locale_for(actor.locale))[0])
 
 

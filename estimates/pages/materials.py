@@ -29,7 +29,7 @@ class AdoptionForm(ActForm):
 
 @doors.signed_in
 def listing(request: HttpRequest) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     context = {
         "rows": material_rows.listing(actor, on=timezone.localdate()),
         "may_edit": actor.can(Permission.SET_RATES),
@@ -41,7 +41,7 @@ def listing(request: HttpRequest) -> HttpResponse:
 
 @doors.with_permission(Permission.SET_RATES)
 def adopt(request: HttpRequest) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
         return materials.adopt(actor=actor, act=AdoptionAct(**typed), **how)
@@ -58,7 +58,7 @@ def adopt(request: HttpRequest) -> HttpResponse:
 
 @doors.with_permission(Permission.SET_RATES)
 def pack(request: HttpRequest, material_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     material = material_rows.one(actor, material_id=material_id)
 
     class PackForm(ActForm):
@@ -93,7 +93,7 @@ def pack(request: HttpRequest, material_id: int) -> HttpResponse:
 
 @doors.with_permission(Permission.SET_RATES)
 def timing(request: HttpRequest, material_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     material = material_rows.one(actor, material_id=material_id)
 
     class TimingForm(ActForm):

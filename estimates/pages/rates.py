@@ -25,7 +25,7 @@ PARTS_OF_A_MINOR_UNIT = 4
 
 @doors.with_permission(Permission.SEE_MONEY)
 def listing(request: HttpRequest) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     today = timezone.localdate()
     context = {
         "rows": material_rows.listing(actor, on=today),
@@ -38,7 +38,7 @@ def listing(request: HttpRequest) -> HttpResponse:
 
 @doors.with_permission(Permission.SEE_MONEY)
 def history(request: HttpRequest, material_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     material = material_rows.one(actor, material_id=material_id)
     context = {
         "material": material,
@@ -52,7 +52,7 @@ def history(request: HttpRequest, material_id: int) -> HttpResponse:
 
 @doors.with_permission(Permission.SET_RATES)
 def new(request: HttpRequest, material_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     material = material_rows.one(actor, material_id=material_id)
     form = _form(material, currency=actor.currency)
 

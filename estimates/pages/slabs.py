@@ -39,7 +39,7 @@ class Step:
 
 @doors.signed_in
 def listing(request: HttpRequest) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     total = slabs.how_many(actor)
     start = _start(request, total=total)
     rows = slabs.listing(actor, start=start)
@@ -59,7 +59,7 @@ def listing(request: HttpRequest) -> HttpResponse:
 
 @doors.signed_in
 def one(request: HttpRequest, slab_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     sheet = slabs.one(actor, slab_id=slab_id)
     kind, words = STATES[sheet.state]
     context: dict[str, Any] = {

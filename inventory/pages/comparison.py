@@ -14,7 +14,7 @@ from projects.pages import doors
 
 @doors.signed_in
 def sheet(request: HttpRequest, slab_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     found = rows.of_slab(actor, slab_id)
     slab, bill = found.slab.slab, found.slab.bill
     entries = [_entry(row, locale=actor.locale) for row in found.rows]

@@ -22,7 +22,7 @@ TEMPLATE = "inventory/count_form.html"
 
 @doors.with_permission(Permission.COUNT_STOCK)
 def new(request: HttpRequest, site_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     site = stock.on_hand(actor, site_id=site_id, today=timezone.localdate()).site
     materials = counts.countable(actor, site_id=site_id)
 
@@ -48,7 +48,7 @@ def new(request: HttpRequest, site_id: int) -> HttpResponse:
 
 @doors.with_permission(Permission.LOG_POURS)
 def close_pour(request: HttpRequest, pour_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     pour = pours.one(actor, pour_id=pour_id)
     heaps = [row.material for row in counts.heaps_of(pour, empty=True)]
 
@@ -79,7 +79,7 @@ def close_pour(request: HttpRequest, pour_id: int) -> HttpResponse:
 
 @doors.signed_in
 def listing(request: HttpRequest) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     context = {
         "page": counts.counts(actor, after=request.GET.get("after", "")),
         "crumbs": stores.crumbs(),
@@ -90,7 +90,7 @@ def listing(request: HttpRequest) -> HttpResponse:
 
 @doors.signed_in
 def sheet(request: HttpRequest, count_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     found = counts.count(actor, count_id=count_id)
     context = {
         "sheet": found,

@@ -27,7 +27,7 @@ class PeriodForm(SheetForm):
 
 @doors.signed_in
 def sheet(request: HttpRequest, place_id: int, material_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     form = PeriodForm(request.GET)
     asked: dict[str, Any] = form.cleaned_data if form.is_valid() else {}
     question = Question(

@@ -20,7 +20,7 @@ from projects.pages import acting, doors
 
 @doors.with_permission(Permission.PLAN_ORDERS)
 def write(request: HttpRequest) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     today = timezone.localdate()
     packs = {pack.pk: pack for pack in supplier_rows.packs(actor)}
     made = order_forms.order_form(_offered(actor, packs=packs), rows=_row_count(request))

@@ -27,7 +27,7 @@ GROUPS = {
 
 @doors.signed_in
 def listing(request: HttpRequest) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     chosen = request.GET.get("state", "")
     start = _start(request)
     wanted = rows.Wanted(states=GROUPS.get(chosen, ()), start=start, count=rows.PAGE + 1)
@@ -67,7 +67,7 @@ def send(request: HttpRequest, order_id: int) -> HttpResponse:
 
 @doors.with_permission(Permission.PLAN_ORDERS)
 def cancel(request: HttpRequest, order_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     order = rows.one(actor, order_id)
     sheet = acting.Sheet(
         heading=_("Cancel %(number)s") % {"number": order.number},
@@ -81,7 +81,7 @@ def cancel(request: HttpRequest, order_id: int) -> HttpResponse:
 
 @doors.with_permission(Permission.PLAN_ORDERS)
 def close(request: HttpRequest, order_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     order = rows.one(actor, order_id)
     sheet = acting.Sheet(
         heading=_("Close %(number)s") % {"number": order.number},
@@ -94,7 +94,7 @@ def close(request: HttpRequest, order_id: int) -> HttpResponse:
 
 
 def _page(request: HttpRequest, *, order_id: int, refused: Refused | None = None) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     order = rows.one(actor, order_id)
     found = rows.lines(actor, order)
     lines = [
@@ -137,7 +137,7 @@ def _may(actor: Any, *, order: Any) -> dict[str, bool]:
 
 
 def _step(request: HttpRequest, *, order_id: int, verb: Callable[..., Any], said: str) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     form = order_forms.KeyForm(request.POST)
     if not form.is_valid():
         return _page(request, order_id=order_id, refused=Refused(_("Reload the page and try again.")))
@@ -155,7 +155,7 @@ def _step(request: HttpRequest, *, order_id: int, verb: Callable[..., Any], said
 def _with_reason(
     request: HttpRequest, *, sheet: acting.Sheet, verb: Callable[..., Any], order: Any
 ) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
         return verb(actor=actor, act=orders.StepAct(order_id=order.pk, reason=typed["reason"]), **how)

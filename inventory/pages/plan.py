@@ -27,7 +27,7 @@ def sheet(request: HttpRequest) -> HttpResponse:
 @doors.with_permission(Permission.PLAN_ORDERS)
 @require_POST
 def order(request: HttpRequest) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     form = order_forms.plan_form(request.POST.getlist("row"))(request.POST, locale=actor.locale)
     if not form.is_valid():
         return _sheet(request, filled=form)
@@ -79,7 +79,7 @@ def days(request: HttpRequest, suggestion_id: int) -> HttpResponse:
 
 @doors.with_permission(Permission.PLAN_ORDERS)
 def reject(request: HttpRequest, suggestion_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     row = rows.one(actor, suggestion_id)
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
@@ -106,7 +106,7 @@ def state(request: HttpRequest) -> HttpResponse:
 @doors.with_permission(Permission.PLAN_ORDERS)
 @require_POST
 def again(request: HttpRequest) -> HttpResponse:
-    replan.again(actor=request.actor, now=timezone.now())  # type: ignore[attr-defined]  # set by the middleware
+    replan.again(actor=doors.actor_of(request), now=timezone.now())
     return redirect("inventory:plan")
 
 
@@ -145,7 +145,7 @@ def _first_choice(row: Any) -> dict[str, Any]:
 
 
 def _one(request: HttpRequest, *, entry: dict[str, Any], form: Any, status: int = 200) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     row = entry["row"]
     context = {
         "entry": entry,

@@ -21,7 +21,7 @@ from projects.queries import sites
 
 @doors.with_permission(Permission.RECORD_RECEIPTS)
 def expected(request: HttpRequest) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     context = {
         "orders": deliveries.expected(actor, today=timezone.localdate()),
         "crumbs": [{"url": reverse("inventory:receipts"), "label": _("Receipts")}],
@@ -32,7 +32,7 @@ def expected(request: HttpRequest) -> HttpResponse:
 
 @doors.with_permission(Permission.RECORD_RECEIPTS)
 def of_order(request: HttpRequest, order_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     found = deliveries.expected_order(actor, order_id=order_id, today=timezone.localdate())
     order = found.order
 
@@ -59,7 +59,7 @@ def of_order(request: HttpRequest, order_id: int) -> HttpResponse:
 
 @doors.with_permission(Permission.RECORD_RECEIPTS)
 def free(request: HttpRequest) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     materials = slips.kept_materials(actor)
     sellers = [(row.pk, row.name) for row in deliveries.suppliers(actor, today=timezone.localdate())]
     own = [(row.pk, row.name) for row in sites.all_sites(actor)]
@@ -90,7 +90,7 @@ def free(request: HttpRequest) -> HttpResponse:
 
 @doors.signed_in
 def listing(request: HttpRequest) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     note = request.GET.get("note", "").strip()
     context = {
         "page": deliveries.receipts(actor, note=note, after=request.GET.get("after", "")),
@@ -104,7 +104,7 @@ def listing(request: HttpRequest) -> HttpResponse:
 
 @doors.signed_in
 def sheet(request: HttpRequest, receipt_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     found = deliveries.receipt(actor, receipt_id=receipt_id)
     context = {
         "sheet": found,
@@ -118,7 +118,7 @@ def sheet(request: HttpRequest, receipt_id: int) -> HttpResponse:
 
 @doors.with_permission(Permission.RECORD_RECEIPTS)
 def take_back(request: HttpRequest, receipt_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     receipt = deliveries.receipt(actor, receipt_id=receipt_id).receipt
     back = reverse("inventory:receipt", args=[receipt.pk])
 

@@ -24,7 +24,7 @@ TEMPLATE = "inventory/slip_form.html"
 
 @doors.with_permission(Permission.MOVE_STOCK)
 def issue(request: HttpRequest, pour_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     pour = pours.one(actor, pour_id=pour_id)
     site = pour.slab.site
     hand = stock.on_hand(actor, site_id=site.pk, today=timezone.localdate(), empty=True)
@@ -52,7 +52,7 @@ def issue(request: HttpRequest, pour_id: int) -> HttpResponse:
 
 @doors.with_permission(Permission.MOVE_STOCK)
 def bring_back(request: HttpRequest, pour_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     pour = pours.one(actor, pour_id=pour_id)
     hand = stock.at_slab(actor, slab_id=pour.slab_id, today=timezone.localdate(), empty=True)
 
@@ -78,7 +78,7 @@ def bring_back(request: HttpRequest, pour_id: int) -> HttpResponse:
 
 @doors.with_permission(Permission.MOVE_STOCK)
 def waste(request: HttpRequest, site_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     hand = stock.on_hand(actor, site_id=site_id, today=timezone.localdate(), empty=True)
     lead = _("Lost from the store of %s: fill in what, and say what happened.") % hand.site.name
     return _waste(request, hand=hand, pour=None, lead=lead)
@@ -86,7 +86,7 @@ def waste(request: HttpRequest, site_id: int) -> HttpResponse:
 
 @doors.with_permission(Permission.MOVE_STOCK)
 def waste_of_pour(request: HttpRequest, pour_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     pour = pours.one(actor, pour_id=pour_id)
     hand = stock.at_slab(actor, slab_id=pour.slab_id, today=timezone.localdate(), empty=True)
     lead = _("Lost after it was issued to %s: fill in what, and say what happened.") % pour.slab.name
@@ -94,7 +94,7 @@ def waste_of_pour(request: HttpRequest, pour_id: int) -> HttpResponse:
 
 
 def _waste(request: HttpRequest, *, hand: Any, pour: Any, lead: str) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
 
     def form(*args: Any, **kwargs: Any) -> SlipForm:
         made = WasteForm(*args, hand=hand, locale=actor.locale, choose_lot=True, **kwargs)
@@ -119,7 +119,7 @@ def _waste(request: HttpRequest, *, hand: Any, pour: Any, lead: str) -> HttpResp
 
 @doors.signed_in
 def listing(request: HttpRequest) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     context = {
         "page": slips.slips(actor, after=request.GET.get("after", "")),
         "crumbs": stores.crumbs(),
@@ -130,7 +130,7 @@ def listing(request: HttpRequest) -> HttpResponse:
 
 @doors.signed_in
 def sheet(request: HttpRequest, slip_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     found = slips.slip(actor, slip_id=slip_id)
     slip = found.slip
     block = {
@@ -150,7 +150,7 @@ def sheet(request: HttpRequest, slip_id: int) -> HttpResponse:
 
 @doors.with_permission(Permission.MOVE_STOCK)
 def take_back(request: HttpRequest, slip_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     slip = slips.slip(actor, slip_id=slip_id).slip
 
     def do(typed: dict[str, Any], **how: Any) -> Any:

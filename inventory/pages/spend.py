@@ -15,7 +15,7 @@ from projects.pages import doors
 
 @doors.with_permission(Permission.SEE_MONEY)
 def sheet(request: HttpRequest) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     start = _start(request)
     found = rows.of_firm(actor, start=start)
     longest = max((max(one.amounts.budget, one.amounts.forecast) for one in found.slabs), default=0)
@@ -35,7 +35,7 @@ def sheet(request: HttpRequest) -> HttpResponse:
 
 @doors.with_permission(Permission.SEE_MONEY)
 def slab(request: HttpRequest, slab_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     found = rows.of_slab(actor, slab_id)
     longest = max((max(m.amounts.budget, m.amounts.forecast) for m in found.materials), default=0)
     context = {

@@ -24,14 +24,14 @@ FEW = 5
 
 @doors.signed_in
 def listing(request: HttpRequest) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     context = {"stores": stock.stores(actor), "title_block": {"document": _("Stores")}}
     return render(request, "inventory/stores.html", context)
 
 
 @doors.signed_in
 def sheet(request: HttpRequest, site_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     today = timezone.localdate()
     hand = stock.on_hand(actor, site_id=site_id, today=today)
     context = {
@@ -57,7 +57,7 @@ def sheet(request: HttpRequest, site_id: int) -> HttpResponse:
 
 @doors.signed_in
 def latest(request: HttpRequest, site_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     hand = stock.on_hand(actor, site_id=site_id, today=timezone.localdate())
     page = movements.latest(actor, site_id=site_id, after=request.GET.get("after", ""))
     context = {
@@ -90,7 +90,7 @@ class OpeningForm(ActForm):
 
 @doors.with_permission(Permission.SEE_MONEY)
 def open_stock(request: HttpRequest, site_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     actor.require(Permission.MOVE_STOCK)
     site = stock.on_hand(actor, site_id=site_id, today=timezone.localdate()).site
     found = {

@@ -18,7 +18,7 @@ from projects.pages import acting, doors
 
 def require_reader(request: HttpRequest) -> Any:
     """Let in the office and the owner; the site has its orders."""
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     if not (actor.can(Permission.PLAN_ORDERS) or actor.can(Permission.APPROVE_ORDERS)):
         raise NotAllowed(_("Suppliers and the plan are the office's. Your orders are under Orders."))
     return actor
@@ -61,7 +61,7 @@ def one(request: HttpRequest, supplier_id: int) -> HttpResponse:
 
 @doors.with_permission(Permission.EDIT_SUPPLIERS)
 def new(request: HttpRequest) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
         return suppliers.add(actor=actor, act=suppliers.SupplierAct(**typed), **how)
@@ -77,7 +77,7 @@ def new(request: HttpRequest) -> HttpResponse:
 
 @doors.with_permission(Permission.EDIT_SUPPLIERS)
 def change(request: HttpRequest, supplier_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     supplier = rows.one(actor, supplier_id)
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
@@ -96,7 +96,7 @@ def change(request: HttpRequest, supplier_id: int) -> HttpResponse:
 
 @doors.with_permission(Permission.EDIT_SUPPLIERS)
 def offer(request: HttpRequest, supplier_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     supplier = rows.one(actor, supplier_id)
     packs = {pack.pk: pack for pack in rows.packs(actor)}
     made = order_forms.offer_form(actor.currency)

@@ -12,7 +12,7 @@ from projects.pages import doors
 
 @doors.signed_in
 def sheet(request: HttpRequest) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     context = {
         "today": day.sheet(actor, today=timezone.localdate()),
         "decides": actor.can(Permission.PLAN_ORDERS),

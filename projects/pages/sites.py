@@ -41,7 +41,7 @@ class PersonForm(ActForm):
 
 @doors.signed_in
 def listing(request: HttpRequest) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     context: dict[str, Any] = {
         "sites": site_rows.all_sites(actor),
         "memberships": site_rows.memberships(actor) if actor.can(Permission.EDIT_SITES) else [],
@@ -53,7 +53,7 @@ def listing(request: HttpRequest) -> HttpResponse:
 
 @doors.with_permission(Permission.EDIT_SITES)
 def new(request: HttpRequest) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
         return sites.open_site(actor=actor, act=sites.SiteAct(**typed), **how)
@@ -69,7 +69,7 @@ def new(request: HttpRequest) -> HttpResponse:
 
 @doors.with_permission(Permission.EDIT_SITES)
 def admit(request: HttpRequest) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
 
     def form(*args: Any, **kwargs: Any) -> PersonForm:
         made = PersonForm(*args, **kwargs)
@@ -110,7 +110,7 @@ class PasswordForm(ActForm):
 
 @doors.with_permission(Permission.EDIT_SITES)
 def password(request: HttpRequest, username: str) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     person = people_rows.member(actor, username=username)
 
     def do(typed: dict[str, Any], *, key: str, now: Any) -> None:

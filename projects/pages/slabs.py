@@ -58,7 +58,7 @@ class PouredForm(ActForm):
 
 @doors.with_permission(Permission.EDIT_DESIGNS)
 def new(request: HttpRequest) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     back = acting.way_back(request, otherwise="/")
 
     def form(*args: Any, **kwargs: Any) -> SlabForm:
@@ -80,7 +80,7 @@ def new(request: HttpRequest) -> HttpResponse:
 
 @doors.with_permission(Permission.PLAN_POURS)
 def plan(request: HttpRequest, slab_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     slab = pour_rows.slab(actor, slab_id=slab_id)
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
@@ -99,7 +99,7 @@ def plan(request: HttpRequest, slab_id: int) -> HttpResponse:
 
 @doors.with_permission(Permission.PLAN_POURS)
 def move(request: HttpRequest, pour_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     pour = pour_rows.one(actor, pour_id=pour_id)
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
@@ -117,7 +117,7 @@ def move(request: HttpRequest, pour_id: int) -> HttpResponse:
 
 @doors.with_permission(Permission.LOG_POURS)
 def poured(request: HttpRequest, pour_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     pour = pour_rows.one(actor, pour_id=pour_id)
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
@@ -136,7 +136,7 @@ def poured(request: HttpRequest, pour_id: int) -> HttpResponse:
 
 @doors.with_permission(Permission.EDIT_DESIGNS)
 def finish(request: HttpRequest, slab_id: int) -> HttpResponse:
-    actor = request.actor  # type: ignore[attr-defined]  # set by the middleware
+    actor = doors.actor_of(request)
     slab = pour_rows.slab(actor, slab_id=slab_id)
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
