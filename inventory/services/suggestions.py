@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from fractions import Fraction
+from typing import NoReturn
 
 from django.utils.translation import gettext as _
 
@@ -89,6 +90,7 @@ class _Bought:
     suggestion: Suggestion
     offer: Offer
     packs: int
+    typed: bool
 
 
 @business_act(result=PurchaseOrder)
@@ -142,8 +144,9 @@ def _bought(actor: Actor, *, choices: tuple[Choice, ...], today: date) -> list[_
     for choice in sorted(choices, key=lambda choice: choice.suggestion_id):
         row = _open_row(actor, suggestion_id=choice.suggestion_id)
         offer = _offer(row, choice=choice, offers=offers.get(row.material_id, []))
-        found.append(_Bought(suggestion=row, offer=offer, packs=_packs(row, choice=choice, offer=offer)))
-    return found
+        packs = _packs(row, choice=choice, offer=offer)
+        found.append(_Bought(suggestion=row, offer=offer, packs=packs, typed=choice.packs is not None))
+    return _with_minimum(found)
 
 
 def _open_row(actor: Actor, *, suggestion_id: int) -> Suggestion:
@@ -167,19 +170,37 @@ def _offer(row: Suggestion, *, choice: Choice, offers: list[Offer]) -> Offer:
 
 def _packs(row: Suggestion, *, choice: Choice, offer: Offer) -> int:
     """Tell how many packs to order: as typed, as suggested, or as many of another pack as hold as much."""
-    packs = choice.packs
-    if packs is None:
-        packs = max(-(-row.quantity // offer.pack.content), offer.minimum_packs)
-    if packs < offer.minimum_packs:
-        message = _("%(supplier)s sells %(least)s packs or more of %(material)s; you asked for %(packs)s.")
-        params = {
-            "supplier": offer.supplier.name,
-            "least": offer.minimum_packs,
-            "material": row.material.name,
-            "packs": packs,
-        }
-        raise TooFew(message % params, field="packs", **params)
+    packs = -(-row.quantity // offer.pack.content) if choice.packs is None else choice.packs
+    if packs < 1:
+        _refuse_few(offer, material=row.material.name, packs=packs)
     return packs
+
+
+def _with_minimum(bought: list[_Bought]) -> list[_Bought]:
+    """Hold each offer's minimum for the order as a whole: what lacks comes with the last line not typed."""
+    found = list(bought)
+    for offer in {one.offer.pk: one.offer for one in bought}.values():
+        mine = [at for at, one in enumerate(found) if one.offer.pk == offer.pk]
+        packs = sum(found[at].packs for at in mine)
+        if packs >= offer.minimum_packs:
+            continue
+        free = [at for at in mine if not found[at].typed]
+        if not free:
+            _refuse_few(offer, material=found[mine[0]].suggestion.material.name, packs=packs)
+        last = found[free[-1]]
+        found[free[-1]] = replace(last, packs=last.packs + offer.minimum_packs - packs)
+    return found
+
+
+def _refuse_few(offer: Offer, *, material: str, packs: int) -> NoReturn:
+    message = _("%(supplier)s sells %(least)s packs or more of %(material)s; you asked for %(packs)s.")
+    params = {
+        "supplier": offer.supplier.name,
+        "least": offer.minimum_packs,
+        "material": material,
+        "packs": packs,
+    }
+    raise TooFew(message % params, field="packs", **params)
 
 
 def _order_of(one: _Bought) -> tuple[int, int]:

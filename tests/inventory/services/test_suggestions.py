@@ -194,3 +194,45 @@ def test_a_suggestion_chosen_twice_is_refused():
     [row] = _suggested(people, bags)
     with pytest.raises(suggestions.NothingChosen):
         _approve(people, [Choice(row.pk), Choice(row.pk, packs=3)])
+
+
+def _two_of_one_day(people, bags, *, packs):
+    for name, count in zip("AB", packs, strict=True):
+        make.need(make.pour(people.site, slab=name), of=bags, quantity=count * BAG, on=date(2026, 5, 15))
+    _plan(people)
+    return _open()
+
+
+def test_the_least_order_is_bought_once_for_the_pours_of_a_day():
+    # 3 bags each for two pours of one day, at least 10 in an order: 10 in all, not 10 each.
+    people, bags, by = _setting()
+    make.offer(by, of=bags, minimum_packs=10)
+    rows = _two_of_one_day(people, bags, packs=(3, 3))
+    assert [row.packs for row in rows] == [3, 7]
+    act = ApproveAct(choices=tuple(Choice(suggestion_id=row.pk) for row in rows))
+    order = suggestions.approve(actor=people.alice, act=act, key="a1", now=NOW)
+    assert list(order.lines.values_list("packs", flat=True)) == [3, 7]
+    # Nothing more is wanted: 10 bags come, 6 are needed.
+    _plan(people, key="p2")
+    assert _open() == []
+
+
+def test_one_of_them_ordered_alone_still_fills_the_least_order():
+    people, bags, by = _setting()
+    make.offer(by, of=bags, minimum_packs=10)
+    first, _second = _two_of_one_day(people, bags, packs=(3, 3))
+    act = ApproveAct(choices=(Choice(suggestion_id=first.pk),))
+    order = suggestions.approve(actor=people.alice, act=act, key="a1", now=NOW)
+    assert order.lines.get().packs == 10
+
+
+def test_typed_packs_count_together_against_the_least_order():
+    people, bags, by = _setting()
+    make.offer(by, of=bags, minimum_packs=10)
+    first, second = _two_of_one_day(people, bags, packs=(3, 3))
+    few = ApproveAct(choices=(Choice(suggestion_id=first.pk, packs=4), Choice(second.pk, packs=5)))
+    with pytest.raises(suggestions.TooFew):
+        suggestions.approve(actor=people.alice, act=few, key="a1", now=NOW)
+    enough = ApproveAct(choices=(Choice(suggestion_id=first.pk, packs=4), Choice(second.pk, packs=6)))
+    order = suggestions.approve(actor=people.alice, act=enough, key="a2", now=NOW)
+    assert list(order.lines.values_list("packs", flat=True)) == [4, 6]
