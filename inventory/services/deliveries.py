@@ -325,8 +325,13 @@ def _value(accepted: int, *, material: Material, order_line: OrderLine | None, f
 
 
 def _match(lines: list[ReceiptLine], *, order: PurchaseOrder | None) -> Receipt.Match:
-    """Say whether the delivery is as ordered, partly not ordered, or more than was still to come."""
-    if order is None or order.state in (PurchaseOrder.State.DRAFT, PurchaseOrder.State.CANCELLED):
+    """Say whether the delivery is as ordered, partly not ordered, or more than was still to come.
+
+    A draft, a cancelled order and one that a person has closed are no orders to deliver against.
+    """
+    ended = order is not None and order.state == PurchaseOrder.State.CLOSED and bool(order.end_reason)
+    no_orders = (PurchaseOrder.State.DRAFT, PurchaseOrder.State.CANCELLED)
+    if order is None or ended or order.state in no_orders:
         return Receipt.Match.UNORDERED
     earlier = ReceiptLine.objects.filter(order_line__order=order, receipt__reversed_at=None)
     came = dict(earlier.values_list("order_line").annotate(total=Sum("accepted")).order_by("order_line"))

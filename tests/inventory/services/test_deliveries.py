@@ -88,6 +88,21 @@ def test_delivery_against_a_draft_is_recorded_as_not_ordered():
     assert (receipt.match, draft.state) == (Receipt.Match.UNORDERED, "draft")
 
 
+def test_delivery_against_an_order_that_a_person_has_closed_is_flagged():
+    # 4 of 10 came and the rest was given up; 3 more are no longer as ordered.
+    at = made.yard()
+    order = made.ordered(at, packs=10)
+    goods.received(at.cast.bob, order=order, packs=(4,))
+    ended = goods.StepAct(order_id=order.pk, reason="the depot has run dry")
+    goods.orders.close(actor=at.cast.alice, act=ended, key=made.key(), now=NOW)
+
+    receipt = goods.received(at.cast.bob, order=order, packs=(3,))
+
+    order.refresh_from_db()
+    assert (receipt.match, order.state) == (Receipt.Match.UNORDERED, "closed")
+    assert made.balance("store", of=at.cement)[0] == 7 * BAG
+
+
 def test_material_without_any_price_comes_in_at_nothing():
     at = made.yard()
 
