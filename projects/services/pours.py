@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 from django.db.models import Sum
 from django.utils.translation import gettext as _
@@ -113,7 +114,7 @@ def mark_poured(*, actor: Actor, act: PouredAct, key: str, now: datetime) -> Pou
         raise Refused(_("The time of placing lies in the future. Check the date."), field="poured_at")
     pour.state = Pour.State.POURED
     pour.poured_at = act.poured_at
-    pour.pour_date = act.poured_at.date()
+    pour.pour_date = act.poured_at.astimezone(ZoneInfo(actor.time_zone)).date()
     pour.save(update_fields=["state", "poured_at", "pour_date"])
     _ask_for_needs(actor=actor, now=now)
     return pour

@@ -1,6 +1,6 @@
 """Pours are planned within the slab, moved while planned, recorded and closed in that order."""
 
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
@@ -134,3 +134,12 @@ def test_stranger_finds_neither_slab_nor_pour():
         pours.move(actor=team.charlie, act=MoveAct(pour.pk, DAY), key="y", now=NOW)
     with pytest.raises(NotFound):
         slabs.add(actor=team.charlie, act=SlabAct(team.site.pk, "x"), key="z", now=NOW)
+
+
+def test_day_of_placing_is_the_firms_day():
+    # 20:00 in Greenwich on 3 May is 01:30 on 4 May in Kolkata, where the firm works.
+    team = cast()
+    pour = _plan(team, _slab(team))
+    evening = datetime(2026, 5, 3, 20, 0, tzinfo=UTC)
+    done = pours.mark_poured(actor=team.bob, act=PouredAct(pour.pk, evening), key="p", now=NOW)
+    assert done.pour_date == date(2026, 5, 4)
