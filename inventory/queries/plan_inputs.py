@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from django.db.models import Q, Sum
 
 from estimates.models import Material, Pack, Requirement
+from inventory.calc import still_needed
 from inventory.calc.reorder import fingerprint, suggestions
 from inventory.calc.reorder import lots as pack_lots
 from inventory.calc.reorder import offers as offer_choice
@@ -17,6 +18,7 @@ from inventory.calc.reorder.netting import Supply
 from inventory.calc.reorder.suggestions import PlanItem
 from inventory.calc.reorder.workdays import Calendar
 from inventory.models import LotStock, Offer, OrderLine, Place, PurchaseOrder, Stock
+from inventory.queries import heap_claims
 from inventory.queries import issued as issues
 from projects.access import scope
 from projects.access.actor import Actor
@@ -43,7 +45,11 @@ class Coming:
 
 @dataclass(frozen=True)
 class Item:
-    """The inputs of one site and material, with what a reader of the reason needs beside the figures."""
+    """The inputs of one site and material, with what a reader of the reason needs beside the figures.
+
+    `replaced` is what a pour has lost beyond its allowance; `in_slabs` is what the book of the store still
+    holds and placed pours have taken.
+    """
 
     material: Material
     plan: PlanItem
@@ -51,6 +57,8 @@ class Item:
     pack: Pack
     required: dict[int, int]
     issued: dict[int, int]
+    replaced: dict[int, int]
+    in_slabs: int
     coming: tuple[Coming, ...]
 
     @property
@@ -85,6 +93,8 @@ class _Facts:
 
     firm: Firm
     issued: dict[tuple[int, int], int]
+    lost: dict[tuple[int, int], int]
+    claims: dict[Slot, int]
     stock: dict[Slot, list[Lot]]
     coming: dict[Slot, list[Coming]]
     offers: dict[int, list[Offer]]
@@ -94,9 +104,12 @@ class _Facts:
 def gather(actor: Actor, *, today: date) -> list[Item]:
     """Read every item that has a need to come and a pack to buy it in, in a fixed order."""
     wanted = _needs(actor, today=today)
+    pour_ids = {row.pour_id for rows in wanted.values() for row in rows}
     facts = _Facts(
         firm=Firm.objects.get(pk=actor.firm_id),
-        issued=issues.net(actor, pour_ids={row.pour_id for rows in wanted.values() for row in rows}),
+        issued=issues.net(actor, pour_ids=pour_ids),
+        lost=issues.lost(actor, pour_ids=pour_ids),
+        claims=_claims(actor),
         stock=_stock(actor),
         coming=_coming(actor),
         offers=offers_on(actor, day=today),
@@ -128,7 +141,7 @@ def _needs(actor: Actor, *, today: date) -> dict[Slot, list[Requirement]]:
             Requirement.objects.filter(pour__state=Pour.State.PLANNED, material__stocked=True), actor
         )
         .filter(Q(pour__slab__site__closed_date__isnull=True) | Q(pour__slab__site__closed_date__gt=today))
-        .select_related("material", "pour__slab")
+        .select_related("material", "pour__slab", "bill_line")
         .order_by("need_date", "id")
     )
     found: dict[Slot, list[Requirement]] = defaultdict(list)
@@ -187,27 +200,36 @@ def _packs(actor: Actor) -> dict[int, Pack]:
     return {row.material_id: row for row in rows}
 
 
+def _claims(actor: Actor) -> dict[Slot, int]:
+    found: dict[Slot, int] = defaultdict(int)
+    for claim in heap_claims.of_placed(actor):
+        found[claim.site_id, claim.material_id] += claim.quantity
+    return found
+
+
 def _item(slot: Slot, *, rows: list[Requirement], facts: _Facts) -> Item:
     material = rows[0].material
     used = {row.pour_id: facts.issued.get((row.pour_id, material.pk), 0) for row in rows}
-    open_rows = [row for row in rows if row.quantity > used[row.pour_id]]
-    due = {row.pour_id: row.need_date for row in open_rows}
+    still = {row.pour_id: _still(row, facts=facts) for row in rows}
+    due = {row.pour_id: row.need_date for row in rows if still[row.pour_id]}
     coming = facts.coming.get(slot, [])
+    stock, in_slabs = _without(facts.stock.get(slot, []), claimed=facts.claims.get(slot, 0))
     plan = PlanItem(
         site_id=slot[0],
         material=material.code,
         needs=tuple(
             Need(
                 key=f"pour-{row.pour_id}",
-                quantity=row.quantity - used[row.pour_id],
+                quantity=still[row.pour_id],
                 day=row.need_date,
                 pour_id=row.pour_id,
                 slab_id=row.pour.slab_id,
             )
-            for row in open_rows
+            for row in rows
+            if still[row.pour_id]
         ),
         supply=Supply(
-            stock=tuple(facts.stock.get(slot, ())),
+            stock=stock,
             receipts=tuple(_receipt(line, due=due) for line in coming),
             life_days=material.shelf_days,
         ),
@@ -221,8 +243,43 @@ def _item(slot: Slot, *, rows: list[Requirement], facts: _Facts) -> Item:
         pack=facts.packs[slot[1]],
         required={row.pour_id: row.quantity for row in rows},
         issued=used,
+        replaced={row.pour_id: _beyond(row, facts=facts) for row in rows},
+        in_slabs=in_slabs,
         coming=tuple(coming),
     )
+
+
+def _still(row: Requirement, *, facts: _Facts) -> int:
+    key = (row.pour_id, row.material_id)
+    return still_needed.left(
+        row.quantity,
+        allowance=_allowance(row),
+        used=facts.issued.get(key, 0),
+        wasted=facts.lost.get(key, 0),
+    )
+
+
+def _beyond(row: Requirement, *, facts: _Facts) -> int:
+    """Return what a pour has lost beyond its allowance."""
+    lost, allowance = facts.lost.get((row.pour_id, row.material_id), 0), _allowance(row)
+    return lost - allowance if lost > allowance else 0
+
+
+def _allowance(row: Requirement) -> int:
+    """Return the part of a need that is expected loss, as its bill line has it."""
+    line = row.bill_line
+    return row.quantity * (line.allowance or 0) // line.allowed if line.allowed else 0
+
+
+def _without(stock: list[Lot], *, claimed: int) -> tuple[tuple[Lot, ...], int]:
+    """Take what placed pours have used out of the stock of the book; say how much that is."""
+    left, rest = [], claimed
+    for lot in stock:
+        gone = min(lot.quantity, rest)
+        rest -= gone
+        if lot.quantity > gone:
+            left.append(Lot(quantity=lot.quantity - gone, usable_until=lot.usable_until))
+    return tuple(left), claimed - rest
 
 
 def _receipt(line: Coming, *, due: dict[int, date]) -> Receipt:

@@ -132,6 +132,8 @@ def _reason(chosen: Chosen, *, item: Item, days: list[dict[str, Any]], today: da
     return asdict(found.reason) | {
         "required": item.required[pour_id],
         "issued": item.issued[pour_id],
+        "replaced": item.replaced[pour_id],
+        "in_slabs": item.in_slabs,
         "deliver_by": found.deliver_by.isoformat(),
         "in_time": chosen.choice is not None and chosen.choice.in_time,
         "in_drafts": sum(line.quantity for line in item.coming if line.draft),

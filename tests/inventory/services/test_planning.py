@@ -10,7 +10,9 @@ from inventory.services.planning import PlanAct
 from projects.access import actor as actors
 from projects.errors import NotAllowed
 from projects.models import Pour
+from projects.services import pours
 from tests.factories import inventory_orders as make
+from tests.factories import inventory_stock as stock
 from tests.factories.cast import NOW, cast
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
@@ -241,3 +243,63 @@ def test_only_the_office_makes_a_plan():
     for actor in (people.bob, people.olga):
         with pytest.raises(NotAllowed):
             planning.make_plan(actor=actor, act=PlanAct(), key="p1", now=NOW)
+
+
+M3 = 1_000_000
+
+
+def _heap_setting(*, loads):
+    """Two slabs that take 10 m³ of sand each, the first placed now and still open; loads are of 5 m³."""
+    people = cast()
+    sand = make.sand(people.firm.pk)
+    make.offer(make.supplier(people.firm.pk), of=sand)
+    line = make.Priced(material=sand.material, net=10 * M3, allowance=0, rate=0, amount_minor=0)
+    cast_now = make.pour(people.site, slab="Floor", on=date(2026, 5, 4))
+    make.bill(cast_now.slab, [line])
+    make.need(make.pour(people.site), of=sand, quantity=10 * M3, on=date(2026, 5, 19))
+    make.in_store(people.alice, site=people.site, of=sand, packs=loads, value_minor=1_000)
+    act = pours.PouredAct(pour_id=cast_now.pk, poured_at=NOW)
+    pours.mark_poured(actor=people.bob, act=act, key="poured", now=NOW)
+    return people, sand, cast_now
+
+
+def test_a_heap_that_a_placed_pour_was_made_from_serves_no_other_pour():
+    # The book still holds 15 m³; 10 are in the slab, so 5 are there for the next pour's 10: one load of 5.
+    people, _sand, _pour = _heap_setting(loads=3)
+    _plan(people)
+    [row] = _open()
+    assert (row.packs, row.reason["usable_stock"], row.reason["in_slabs"]) == (1, 5 * M3, 10 * M3)
+
+
+def test_a_heap_counted_after_the_pour_is_there_as_counted():
+    # Counted after the pour, 8 m³ are left of 15: 2 lack, one load.
+    people, sand, _pour = _heap_setting(loads=3)
+    later = make.later(1)
+    stock.counts.record(
+        actor=people.bob,
+        act=stock.count_act(people.site, (sand, "1.6"), happened_at=later),
+        key="c1",
+        now=later,
+    )
+    _plan(people, now=later)
+    [row] = _open()
+    assert (row.packs, row.reason["usable_stock"], row.reason["in_slabs"]) == (1, 8 * M3, 0)
+
+
+def test_what_a_pour_lost_beyond_its_allowance_is_bought_again():
+    # 100 bags and 4 of allowance, all issued; 10 are lost, 6 more than allowed: 6 to buy.
+    people, bags, by = _setting()
+    make.offer(by, of=bags)
+    pour = make.pour(people.site)
+    line = make.Priced(material=bags.material, net=100 * BAG, allowance=4 * BAG, rate=0, amount_minor=0)
+    made = make.bill(pour.slab, [line])
+    make.requirement(pour, line=made.lines.get(), quantity=104 * BAG, on=date(2026, 5, 19))
+    make.in_store(people.alice, site=people.site, of=bags, packs=104, value_minor=41_600)
+    make.issue(people.bob, to=pour, of=bags, packs=104)
+    make.waste(people.bob, site=people.site, of=bags, packs=4, pour=pour)
+    _plan(people)
+    assert _open() == []
+    make.waste(people.bob, site=people.site, of=bags, packs=6, pour=pour)
+    _plan(people, key="p2")
+    [row] = _open()
+    assert (row.packs, row.reason["issued"], row.reason["replaced"]) == (6, 104 * BAG, 6 * BAG)
