@@ -34,6 +34,7 @@ class Facts:
         wasted_from_store: wasted for this slab without having been issued to it.
         wasted_from_slab: wasted out of what was issued to the slab.
         on_hand: usable in the store and free for this slab now, whatever order it came from.
+        needed: what the pours to come must still get; None takes what is designed less what was used.
         finished: whether the slab is cast and its last return recorded; before that, use below the design
             is no finding, and after it, nothing can be short.
     """
@@ -50,11 +51,12 @@ class Facts:
     wasted_from_store: int = 0
     wasted_from_slab: int = 0
     on_hand: int = 0
+    needed: int | None = None
     finished: bool = False
 
     def __post_init__(self) -> None:
         for name in _QUANTITIES:
-            if getattr(self, name) < 0:
+            if (getattr(self, name) or 0) < 0:
                 raise ValueError(f"{self.material}: {name} {getattr(self, name)} must be 0 or more")
         if self.returned + self.wasted_from_slab > self.issued:
             raise ValueError(
@@ -78,7 +80,7 @@ class Row:
         cast: what is left of `used` without the waste.
         left: received for this slab less used; below 0 when it also used other stock.
         overuse: used less designed; below 0 when less was used.
-        shortage: designed less used, on hand and open orders, 0 when covered or finished.
+        shortage: still needed less on hand and open orders, 0 when covered or finished.
         status: enough, short, over or under.
     """
 
@@ -96,8 +98,9 @@ class Row:
 def compare(facts: Facts, *, variation: PermittedVariation) -> Row:
     """Compare one material of one slab with its design.
 
-    Source: derived: overuse = used - designed; shortage = designed - (used + on hand + open orders), where
-    what was received and not used is on hand, so that no receipt covers twice; permitted variation as given.
+    Source: derived: overuse = used - designed; shortage = needed - (on hand + open orders), where needed is
+    designed - used unless the pours say otherwise, and what was received and not used is on hand, so that no
+    receipt covers twice; permitted variation as given.
 
     Args:
         facts: the record, in stock units.
@@ -115,7 +118,8 @@ def compare(facts: Facts, *, variation: PermittedVariation) -> Row:
     designed = facts.net + facts.allowance
     used = facts.issued - facts.returned + facts.wasted_from_store
     wasted = facts.wasted_from_store + facts.wasted_from_slab
-    uncovered = designed - (used + facts.on_hand + facts.open_order)
+    needed = designed - used if facts.needed is None else facts.needed
+    uncovered = needed - (facts.on_hand + facts.open_order)
     shortage = uncovered if uncovered > 0 and not facts.finished else 0
     finding = variances.judge(used, allowed=designed, variation=variation)
     return Row(

@@ -19,6 +19,7 @@ class Facts:
         rate: estimate rate of the bill, 1/10,000 minor units per unit of trade; None when not in the bill.
         per: stock units in one unit of trade.
         used: stock units used: issued less returned, and waste straight from the store.
+        to_use: stock units that its pours have still to use; None takes what the bill allows less `used`.
         issued_value: minor units of issues less returns.
         wasted_value: minor units of waste straight from the store.
         adjusted_value: minor units of price differences found after the issue, of any sign.
@@ -34,6 +35,7 @@ class Facts:
     rate: int | None
     per: int | Fraction
     used: int = 0
+    to_use: int | None = None
     issued_value: int = 0
     wasted_value: int = 0
     adjusted_value: int = 0
@@ -45,9 +47,16 @@ class Facts:
     def __post_init__(self) -> None:
         if self.rate is None and (self.allowed or self.budget):
             raise ValueError(f"{self.material}: a budget of {self.budget} for {self.allowed} needs its rate")
-        for name in ("allowed", "used"):
+        for name in ("allowed", "used", "remaining"):
             if getattr(self, name) < 0:
                 raise ValueError(f"{self.material}: {name} {getattr(self, name)} must be 0 or more")
+
+    @property
+    def remaining(self) -> int:
+        """What is still to be used, in stock units; nothing more than is allowed when no pour says."""
+        if self.to_use is not None:
+            return self.to_use
+        return self.allowed - self.used if self.used < self.allowed else 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,8 +126,8 @@ def still_to_come(remaining: int, *, on_hand: Pool, open_order: Pool, rate: int,
 def amounts(facts: Facts) -> Amounts:
     """Work out the spend of one material of one slab.
 
-    While the slab is not finished, the forecast quantity is what the bill allows, or what was used if that
-    is more; afterwards it is what was used. The variances are those of the forecast, and so of the use once
+    While the slab is not finished, the forecast quantity is what was used and what its pours have still to
+    use; afterwards it is what was used. The variances are those of the forecast, and so of the use once
     it is finished. A material that the bill does not know has no estimate price: all of its cost is usage.
     Source: common practice (cost report: budget, committed, incurred, forecast; usage and price variance).
 
@@ -135,7 +144,7 @@ def amounts(facts: Facts) -> Amounts:
     (6400, 5400, 91800)
     """
     used = facts.issued_value + facts.wasted_value + facts.adjusted_value
-    remaining = 0 if facts.finished or facts.used > facts.allowed else facts.allowed - facts.used
+    remaining = 0 if facts.finished else facts.remaining
     to_come = 0
     split = variances.Split(usage=used, price=0)
     if facts.rate is not None:

@@ -15,7 +15,7 @@ from inventory.calc import money, permitted, reconcile
 from inventory.calc.variances import PermittedVariation
 from inventory.models import Place, ReceiptLine, Stock, ledger
 from inventory.queries import slab_facts
-from inventory.queries.slab_facts import Figures, SlabRow
+from inventory.queries.slab_rows import Figures, SlabRow
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.models import Pour, Slab
@@ -119,6 +119,7 @@ def _facts(figures: Figures, *, moved: dict[str, int], notes: Delivered, finishe
         issued=moved["issued"],
         returned=moved["returned"],
         wasted_from_slab=figures.wasted,
+        needed=figures.needed,
         on_hand=figures.on_hand.quantity,
         finished=finished,
     )

@@ -7,74 +7,20 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
-from datetime import date
-from fractions import Fraction
+from dataclasses import dataclass, field
 
 from django.db.models import OuterRef, Prefetch, Subquery
 
-from estimates.models import Bill, Material, Rate
-from inventory.calc import costing, money
-from inventory.calc.costing import Pool
+from estimates.models import Bill, Material
 from inventory.models import Place
-from inventory.queries import slab_sources
+from inventory.queries import slab_needs, slab_sources
+from inventory.queries.slab_rows import Figures, SlabRow
 from inventory.queries.slab_sources import NOTHING, Key
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.models import Pour, Slab
 
 WHOLE_PPM = 1_000_000
-
-
-@dataclass(frozen=True)
-class SlabRow:
-    """A slab with the bill that is its budget, None before one is issued.
-
-    `place_id` is the slab as a place of the ledger, None before anything was issued to it.
-    """
-
-    slab: Slab
-    bill: Bill | None
-    finished: bool
-    next_pour: date | None
-    place_id: int | None
-
-
-@dataclass(frozen=True)
-class Figures:
-    """One material of one slab: stock units and minor units.
-
-    `used` is what was issued less what came back; the part of it that was lost is `wasted` again.
-    """
-
-    material: Material
-    net: int = 0
-    allowance: int = 0
-    budget: int = 0
-    rate: int | None = None
-    rate_per: str = ""
-    used: int = 0
-    used_value: int = 0
-    wasted: int = 0
-    wasted_value: int = 0
-    ordered: int = 0
-    received: int = 0
-    received_value: int = 0
-    open_order: Pool = NOTHING
-    on_hand: Pool = NOTHING
-
-    @property
-    def allowed(self) -> int:
-        """Net and allowance, in stock units."""
-        return self.net + self.allowance
-
-    @property
-    def per(self) -> int | Fraction:
-        """Stock units in the unit that the rate prices."""
-        if self.rate_per == Rate.Per.KILOGRAM:
-            mass = self.material.nominal_mg_per_mm
-            return money.stock_per("kg", stock_unit=self.material.stock_unit, grams_per_metre=mass)
-        return self.material.show_factor
 
 
 @dataclass(frozen=True)
@@ -89,8 +35,7 @@ def gather(actor: Actor, *, site_id: int | None = None) -> Facts:
     """Read the facts of every slab that the actor sees, or of those of one site."""
     slabs = _slabs(actor, site_id=site_id)
     figures = _figures(actor, slabs=slabs)
-    stores = slab_sources.stores(actor, site_ids={row.slab.site_id for row in slabs})
-    _share_stores(figures, slabs=slabs, stores=stores)
+    slab_needs.settle(figures, slabs=slabs, actor=actor)
     found: defaultdict[int, list[Figures]] = defaultdict(list)
     for key in sorted(figures, key=lambda key: (key[0], figures[key].material.code)):
         found[key[0]].append(figures[key])
@@ -156,31 +101,5 @@ def _slab_row(slab: Slab, *, bill: Bill | None, place_id: int | None) -> SlabRow
         finished=slab.closed_at is not None or (whole and closed),
         next_pour=min(to_come, default=None),
         place_id=place_id,
+        pours=tuple(pours),
     )
-
-
-def _share_stores(
-    figures: dict[Key, Figures], *, slabs: tuple[SlabRow, ...], stores: dict[Key, Pool]
-) -> None:
-    """Give each slab that is not finished its part of what its site's store holds, the next pour first."""
-    of_slab: defaultdict[int, list[Key]] = defaultdict(list)
-    for key in figures:
-        of_slab[key[0]].append(key)
-    for row in sorted(slabs, key=_turn):
-        for key in [] if row.finished else of_slab[row.slab.pk]:
-            place = (row.slab.site_id, key[1])
-            wanted = figures[key].allowed - figures[key].used
-            part, stores[place] = _part(stores.get(place, NOTHING), wanted=wanted)
-            figures[key] = replace(figures[key], on_hand=part)
-
-
-def _turn(row: SlabRow) -> tuple[date, int]:
-    return (row.next_pour or date.max, row.slab.pk)
-
-
-def _part(store: Pool, *, wanted: int) -> tuple[Pool, Pool]:
-    quantity = min(wanted, store.quantity)
-    if quantity <= 0:
-        return NOTHING, store
-    rest, value = costing.issue(store, quantity=quantity)
-    return Pool(quantity, value), rest

@@ -6,6 +6,7 @@ What lies on a slab is read from the balance table; of the ledger only the entri
 from __future__ import annotations
 
 from collections import defaultdict
+from datetime import date, timedelta
 from typing import TypedDict
 
 from django.db.models import Max, Sum
@@ -13,7 +14,8 @@ from django.db.models import Max, Sum
 from estimates.models import BillLine
 from inventory.calc import costing
 from inventory.calc.costing import Pool
-from inventory.models import OrderLine, Place, PurchaseOrder, ReceiptLine, Stock, ledger
+from inventory.calc.reorder.yard import Heap, Origin, Yard
+from inventory.models import LotStock, OrderLine, Place, PurchaseOrder, ReceiptLine, Stock, ledger
 from inventory.queries.orders import GOOD
 from projects.access import scope
 from projects.access.actor import Actor
@@ -125,6 +127,37 @@ def stores(actor: Actor, *, site_ids: set[int]) -> dict[Key, Pool]:
         for site_id, material_id, quantity, value in scope.visible(rows, actor).values_list(*columns)
         if site_id is not None
     }
+
+
+def heaps(actor: Actor, *, site_ids: set[int], pools: dict[Key, Pool]) -> dict[Key, Yard]:
+    """Split what each store holds by the last day of its use; what has no lot, or no last day, keeps."""
+    rows = LotStock.objects.filter(
+        place__kind=Place.Kind.STORE,
+        place__site_id__in=site_ids,
+        quantity__gt=0,
+        lot__made_date__isnull=False,
+        lot__material__shelf_days__isnull=False,
+    )
+    columns = (
+        "place__site_id",
+        "lot__material_id",
+        "quantity",
+        "lot__made_date",
+        "lot__material__shelf_days",
+    )
+    found: defaultdict[Key, list[Heap]] = defaultdict(list)
+    for site_id, material_id, quantity, made, days in scope.visible(rows, actor).values_list(*columns):
+        last = made + timedelta(days=days)
+        found[site_id or 0, material_id].append(_heap(quantity, until=last))
+    for key, pool in pools.items():
+        undated = pool.quantity - sum(heap.quantity for heap in found[key])
+        if undated > 0:
+            found[key].append(_heap(undated))
+    return {key: tuple(listed) for key, listed in found.items()}
+
+
+def _heap(quantity: int, *, until: date | None = None) -> Heap:
+    return Heap(origin=Origin.STOCK, quantity=quantity, usable_until=until)
 
 
 def _rest(line: Pool, *, come: int) -> Pool:

@@ -11,7 +11,7 @@ from inventory.calc import spend
 from inventory.calc.spend import Amounts
 from inventory.models import Place, Stock
 from inventory.queries import slab_facts
-from inventory.queries.slab_facts import Figures, SlabRow
+from inventory.queries.slab_rows import Figures, SlabRow
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
@@ -114,6 +114,7 @@ def _material(figures: Figures, *, finished: bool) -> MaterialSpend:
         rate=figures.rate,
         per=figures.per,
         used=figures.used,
+        to_use=figures.to_use,
         issued_value=figures.used_value,
         received_value=figures.received_value,
         open_order=figures.open_order,
