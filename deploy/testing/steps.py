@@ -57,7 +57,17 @@ def checks(database_url: str, folder: Path) -> list[Step]:
 
 def tests(database_url: str, *, full: bool, for_pytest: list[str]) -> list[Step]:
     """Everything on SQLite, then the data layer again on PostgreSQL."""
-    pytest = [sys.executable, "-m", "pytest", "-n", "2", *(["--full"] if full else []), *for_pytest]
+    pytest = [
+        sys.executable,
+        "-m",
+        "pytest",
+        "-n",
+        "2",
+        "--dist",
+        "loadgroup",
+        *(["--full"] if full else []),
+        *for_pytest,
+    ]
     chosen = bool(for_pytest)
     on_postgres = {"DATABASE_URL": database_url}
     return [

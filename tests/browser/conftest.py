@@ -1,0 +1,104 @@
+"""The real service, started as a newcomer would start it, and real browsers signed in to it."""
+
+from __future__ import annotations
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import sync_playwright
+
+from tests.browser.browser import CHROMIUM, FLAGS, Visitor
+
+ROOT = Path(__file__).resolve().parents[2]
+PASSWORDS = {"asha": "level-and-line-1", "imran": "level-and-line-2", "olive": "level-and-line-4"}
+START_SECONDS = 90
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items):
+    """All tests of this folder share one service, so that a parallel run keeps them on one worker."""
+    here = Path(__file__).parent
+    for item in items:
+        if here in item.path.parents:
+            item.add_marker(pytest.mark.browser)
+            item.add_marker(pytest.mark.xdist_group("browser"))
+
+
+@pytest.fixture(scope="session")
+def service(tmp_path_factory):
+    """The address of the demo, with its web server, worker and data in a folder of this run's own."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = probe.getsockname()[1]
+    folder = tmp_path_factory.mktemp("service")
+    command = [sys.executable, "manage.py", "demo", "--port", str(port)]
+    surroundings = {
+        k: v for k, v in os.environ.items() if k not in {"DJANGO_SETTINGS_MODULE", "DATABASE_URL"}
+    }
+    surroundings |= {"POURTALLY_RUN": str(folder / "run")}
+    log = folder / "log"
+    with log.open("wb") as out:
+        running = subprocess.Popen(command, cwd=ROOT, env=surroundings, stdout=out, stderr=out)
+    address = f"http://localhost:{port}"
+    try:
+        _wait_for(address, running=running, log=log)
+        yield address
+    finally:
+        running.send_signal(signal.SIGTERM)
+        running.wait(timeout=30)
+
+
+def _wait_for(address, *, running, log):
+    end = time.monotonic() + START_SECONDS
+    while time.monotonic() < end:
+        assert running.poll() is None, log.read_text()
+        try:
+            with urllib.request.urlopen(f"{address}/sign-in/", timeout=5):  # noqa: S310 - our own address
+                return
+        except (urllib.error.URLError, ConnectionError):
+            time.sleep(0.2)
+    pytest.fail(f"the service did not answer within {START_SECONDS} s: {log.read_text()}")
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    """One real Chromium for all tests."""
+    with sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def visitor(service, chromium):
+    """Open a browser window for somebody: visitor("imran", width=320) is signed in already."""
+
+    @contextmanager
+    def visit(who, *, width=1280, dark=False, touch=False, script=True):
+        context = chromium.new_context(
+            base_url=service,
+            viewport={"width": width, "height": 640 if width < 600 else 900},
+            color_scheme="dark" if dark else "light",
+            has_touch=touch,
+            java_script_enabled=script,
+            locale="en-GB",
+        )
+        try:
+            seen = Visitor(context.new_page(), address=service)
+            if who:
+                seen.sign_in(who, password=PASSWORDS[who])
+            yield seen
+            assert seen.faults == []
+        finally:
+            context.close()
+
+    return visit

@@ -1,0 +1,47 @@
+"""The forms of a site manager on a phone: light, and large enough for a thumb."""
+
+from __future__ import annotations
+
+import pytest
+
+FORMS = ("/stores/receipts/expected/", "/stores/receipts/new/", "/stores/1/count/", "/stores/1/waste/")
+
+SMALL = """
+[...document.querySelectorAll(
+  'main :is(button, .button, select, textarea, input:not([type=hidden], [type=checkbox]))')]
+  .filter(e => e.checkVisibility())
+  .map(e => [e.textContent.trim() || e.name, Math.round(e.getBoundingClientRect().height)])
+  .filter(([, height]) => height < 48)
+"""
+
+
+@pytest.mark.parametrize("path", FORMS)
+def test_controls_are_48_px_high(visitor, path):
+    with visitor("imran", width=320, touch=True) as site:
+        assert site.go(path) == 200
+        assert site.page.evaluate(SMALL) == []
+
+
+def test_receipt_form_is_at_most_60_kb_in_6_requests(visitor, chromium, service):
+    with visitor("imran", width=320, touch=True) as site:
+        cookies = site.page.context.cookies()
+    cold = chromium.new_context(base_url=service, viewport={"width": 320, "height": 640})
+    cold.add_cookies(cookies)
+    page = cold.new_page()
+    sizes = []
+    page.on("requestfinished", lambda request: sizes.append(sum(request.sizes().values())))
+    page.goto("/stores/receipts/new/", wait_until="networkidle")
+    cold.close()
+
+    assert len(sizes) <= 6
+    assert sum(sizes) <= 60_000
+
+
+def test_bill_on_paper_carries_its_title_block(visitor):
+    with visitor("asha") as office:
+        office.go("/bills/1/")
+        office.page.emulate_media(media="print")
+
+        assert office.page.locator(".title-block").is_visible()
+        assert not office.page.locator(".nav").first.is_visible()
+        assert office.page.pdf(format="A4").startswith(b"%PDF")
