@@ -24,7 +24,8 @@ FIXED: Final = {"schema": "pourtally-design/1", "profile": "is"}
 _STEP: Final = re.compile(r"([^.\[\]]+)|\[(\d+)\]")
 _FIGURE: Final = re.compile(r"^[+-]?[\d.,'\s]{1,30}$", re.ASCII)
 _PAIR: Final = re.compile(r"^\s*(-?\d{1,9}(?:\.\d{1,9})?)\s*[,;\s]\s*(-?\d{1,9}(?:\.\d{1,9})?)\s*$", re.ASCII)
-_ROW: Final = re.compile(r"^\[(\d+)\]\.")
+_ROW: Final = re.compile(r"^\[(\d{1,6})\]\.", re.ASCII)
+_WHOLE: Final = re.compile(r"^\d{1,9}$", re.ASCII)
 
 Typed = Mapping[str, str]
 """What stands in the boxes, by path."""
@@ -105,7 +106,7 @@ def _value(text: str, *, box: Box, locale: Locale) -> tuple[Any, str]:
     if box.kind == Kind.NUMBER:
         return _number(text, locale=locale)
     if box.kind == Kind.WHOLE_CHOICE:
-        return (int(text), "") if text.isdigit() else (text, "")
+        return (int(text), "") if _WHOLE.match(text) else (text, "")
     if box.kind in {Kind.POINT, Kind.CORNERS}:
         corners = [_corner(line) for line in text.splitlines() if line.strip()]
         bad = next((at for at, corner in enumerate(corners, start=1) if corner is None), None)

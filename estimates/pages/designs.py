@@ -1,6 +1,5 @@
 from __future__ import annotations
 
-import json
 import uuid
 from collections.abc import Mapping
 from typing import Any
@@ -78,7 +77,7 @@ def sheet(request: HttpRequest, slab_id: int) -> HttpResponse:
         return render(request, "estimates/design_sheet.html", context)
     text, faults = _sent_text(request)
     if not faults:
-        found, faults = _parsed(text)
+        found, faults = design_rows.data_of(text)
         if not faults:
             try:
                 return _saved(request, slab_id=slab.pk, sheet=found)
@@ -166,19 +165,6 @@ def _sent_text(request: HttpRequest) -> tuple[str, tuple[Fault, ...]]:
     except UnicodeDecodeError:
         message = _("The file is not text in UTF-8. Save it again as a JSON file.")
         return "", (Fault(path="", code="not_text", message=message),)
-
-
-def _parsed(text: str) -> tuple[dict[str, Any], tuple[Fault, ...]]:
-    try:
-        found = json.loads(text)
-    except (json.JSONDecodeError, RecursionError) as error:
-        where = f"line {error.lineno}" if isinstance(error, json.JSONDecodeError) else ""
-        message = _("This is not JSON; correct it at the place named, or paste the whole sheet.")
-        return {}, (Fault(path=where, code="not_json", message=message),)
-    if not isinstance(found, dict):
-        message = _("A design sheet is a group of named fields in braces.")
-        return {}, (Fault(path="", code="not_a_sheet", message=message),)
-    return found, ()
 
 
 def _title_block(slab: Any) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from estimates.calc import sheet as sheets
+from estimates.calc import sheet_text
 from estimates.calc.sheet import DesignSheet, SheetFaults
 from estimates.models import Design
 from projects.access import scope
@@ -32,16 +33,32 @@ def sheet_of(design: Design) -> DesignSheet:
     return sheets.read(design.sheet)
 
 
+def data_of(text: str) -> tuple[dict[str, Any], tuple[Fault, ...]]:
+    """Return a sheet's text as data, or why it is none: no JSON, a field twice, a figure that is none."""
+    try:
+        found = sheet_text.load(text)
+    except SheetFaults as refused:
+        return {}, _faults(refused)
+    if not isinstance(found, dict):
+        message = _("A design sheet is a group of named fields in braces.")
+        return {}, (Fault(path="", code="not_a_sheet", message=message),)
+    return found, ()
+
+
 def faults_of(sheet: Mapping[str, Any]) -> tuple[Fault, ...]:
     """Return every fault for which a sheet cannot be saved, each with its path; none for a good sheet."""
     try:
         found = sheets.read(sheet)
     except SheetFaults as refused:
-        return tuple(Fault(path=row.path, code=row.code, message=row.message) for row in refused.faults)
+        return _faults(refused)
     if found.drawing.dated is None:
         message = _("dated is missing; add the date of the revision, as 2026-03-12")
         return (Fault(path="drawing.dated", code="missing", message=message),)
     return ()
+
+
+def _faults(refused: SheetFaults) -> tuple[Fault, ...]:
+    return tuple(Fault(path=row.path, code=row.code, message=row.message) for row in refused.faults)
 
 
 # What a plan drawing does not show, so that a half-typed design can be drawn.

@@ -245,3 +245,19 @@ def test_form_says_when_a_browser_could_not_send_it():
 
     assert design_form.view(many).is_too_large
     assert not design_form.view({}).is_too_large
+
+
+@pytest.mark.parametrize("text", ["\N{SUPERSCRIPT TWO}", "\N{FULLWIDTH DIGIT FOUR}5", "9" * 5_000])
+def test_figure_that_is_no_choice_is_a_fault_of_its_box(text):
+    typed = design_typing.written(FULL, locale=INDIA) | {"bars[0].crank_angle_deg": text}
+
+    sheet, unread = design_typing.read(typed, locale=INDIA)
+
+    assert unread == ()
+    assert "bars[0].crank_angle_deg" in {fault.path for fault in designs.faults_of(sheet)}
+
+
+def test_row_with_a_number_that_no_form_gives_is_no_row():
+    typed = design_typing.closed_up({f"beams[{'1' * 5_000}].name": "B1", "beams[7].name": "B2"})
+
+    assert typed == {"beams[0].name": "B2"}

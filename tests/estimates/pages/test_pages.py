@@ -314,11 +314,14 @@ def test_saved_sheet_comes_back_as_a_file_that_can_be_sent(signed_in, bill):
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("", "This is not JSON"),
+        ("", "the sheet is not JSON"),
         ('{"schema": ', "line 1"),
         ("[1, 2]", "group of named fields"),
         (json.dumps(make.sheet(thickness_mm=-5, colour="grey")), "colour"),
-        ("[" * 100_000, "This is not JSON"),
+        ("[" * 100_000, "too deep"),
+        ('{"thickness_mm": 125, "thickness_mm": 150}', "stands twice"),
+        ('{"thickness_mm": ' + "9" * 5_000 + "}", "thousands of digits"),
+        ('{"thickness_mm": NaN}', "is no number"),
     ],
 )
 def test_bad_sheet_is_refused_and_its_text_kept(signed_in, team, text, said):
