@@ -15,6 +15,9 @@ from projects.access import scope
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
 
+LONGEST_NUMBER = 60
+"""Characters of the longest number that a note, a receipt or an order can have."""
+
 _CAME = Sum("receipt_lines__accepted", filter=Q(receipt_lines__receipt__reversed_at__isnull=True))
 
 
@@ -124,7 +127,9 @@ def receipts(
     rows = scope.visible(Receipt.objects.all(), actor).select_related("site", "supplier", "order")
     if site_id is not None:
         rows = rows.filter(site_id=site_id)
-    if note:
+    if len(note) > LONGEST_NUMBER:
+        rows = rows.none()
+    elif note:
         rows = rows.filter(
             Q(note_number__istartswith=note) | Q(number__iexact=note) | Q(order__number__iexact=note)
         )

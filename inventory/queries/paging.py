@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import MAXYEAR, MINYEAR, datetime
 from typing import Generic, TypeVar
 
 from django.db.models import Q
@@ -57,7 +57,7 @@ def read(cursor: str) -> tuple[datetime, int]:
         number = int(pk)
     except ValueError:
         when, number = datetime.min, 0  # noqa: DTZ901 - refused below for having no zone
-    if when.tzinfo is None:
+    if when.tzinfo is None or not MINYEAR < when.year < MAXYEAR:
         raise BadCursor(_("This page of the list does not exist. Start at its beginning."), field="after")
     return when, number
 

@@ -9,10 +9,11 @@ from typing import Any
 from django.contrib.auth.views import redirect_to_login
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils.translation import gettext as _
 
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
-from projects.errors import Refused
+from projects.errors import NotFound, Refused
 
 View = Callable[..., HttpResponse]
 
@@ -34,11 +35,20 @@ def signed_in(view: View) -> View:
                 return render(request, "projects/no_firm.html", status=403)
             return redirect_to_login(request.get_full_path())
         try:
+            _require_text(request)
             return view(request, *args, **kwargs)
         except Refused as refused:
             return refusal(request, refused)
 
     return door
+
+
+def _require_text(request: HttpRequest) -> None:
+    """Refuse an address with NUL in it: no text has one, and no database can look for it."""
+    if "\0" in request.path_info:
+        raise NotFound(_("Not found. It may have been removed, or it is not one of yours."))
+    if any("\0" in value for _name, values in request.GET.lists() for value in values):
+        raise Refused(_("The address holds a character that no text has. Follow a link or type it again."))
 
 
 def with_permission(permission: Permission) -> Callable[[View], View]:

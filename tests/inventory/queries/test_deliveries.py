@@ -169,3 +169,9 @@ def test_suppliers_that_ended_are_not_offered(at):
     goods.supplier(at.cast.other_firm.pk, name="Ferry Cement")
 
     assert [row.name for row in deliveries.suppliers(at.cast.bob, today=TODAY)] == ["Hillfoot Cement Depot"]
+
+
+def test_number_longer_than_any_finds_nothing(at):
+    made.receive(at, packs=1)
+
+    assert deliveries.receipts(at.cast.bob, note="N" * 100_000).rows == ()
