@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 import uuid
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -23,6 +24,9 @@ from projects.pages import figures
 
 LARGEST = 10**15
 """More stock units than any site will ever hold; still exact in 64 bits."""
+
+FIRST_YEAR, LAST_YEAR = 1990, 2199
+"""Days of this trade lie between these years; beyond them calendars cannot count in every time zone."""
 
 _BLANKS = re.compile(r"[\s\u00a0\u202f']")
 _FIGURE = re.compile(r"^([+-]?[\d.,'\s\u00a0\u202f]*\d)\s*([^\d\s.,].*)?$")
@@ -49,6 +53,16 @@ class SheetForm(forms.Form):
             field.error_messages["required"] = _("Fill this in.")
             if isinstance(field, FigureField):
                 field.localise(chosen)
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse days and times out of reason, such as a year that was not typed to its end."""
+        typed: dict[str, Any] = super().clean() or self.cleaned_data
+        for name, value in list(typed.items()):
+            if isinstance(value, date) and not FIRST_YEAR <= value.year <= LAST_YEAR:
+                message = _("The year %(year)s must lie between %(first)s and %(last)s. Correct it.")
+                params = {"year": value.year, "first": FIRST_YEAR, "last": LAST_YEAR}
+                self.add_error(name, forms.ValidationError(message, code="out_of_reason", params=params))
+        return typed
 
     def refuse(self, refused: Refused) -> None:
         """Show why an act was refused, at the field at fault where the form has it."""

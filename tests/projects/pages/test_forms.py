@@ -170,3 +170,22 @@ def test_form_draws_label_hint_unit_and_error() -> None:
     assert '<span class="unit">bags</span>' in html
     assert 'Sand <span class="optional">(optional)</span>' in html
     assert '<a href="#id_bags">Bags: Fill this in.</a>' in html
+
+
+class Day(SheetForm):
+    day = forms.DateField(label="Day")
+    moment = forms.DateTimeField(label="Moment", required=False)
+
+
+@pytest.mark.parametrize("year", ["0001", "0026", "1989", "2200", "9999"])
+def test_year_that_was_not_typed_to_its_end_is_refused_at_its_field(year: str) -> None:
+    form = Day({"day": f"{year}-12-31", "moment": f"{year}-01-01T00:00"})
+
+    assert not form.is_valid()
+    assert form.errors.as_data()["day"][0].code == "out_of_reason"
+    assert form.errors.as_data()["moment"][0].code == "out_of_reason"
+
+
+@pytest.mark.parametrize("year", ["1990", "2026", "2199"])
+def test_years_of_this_trade_are_taken(year: str) -> None:
+    assert Day({"day": f"{year}-12-31", "moment": f"{year}-01-01T00:00"}).is_valid()
