@@ -27,6 +27,15 @@ class ComparisonRowShown(Shown):
     designed = Quantity("judged.designed", material=OF, help_text="Net and allowance: what the bill allows.")
     ordered = Quantity("judged.facts.ordered", material=OF)
     open_order = Quantity("judged.facts.open_order", material=OF, help_text="Ordered and still to come.")
+    spare_order = Quantity(
+        "judged.facts.spare_order",
+        material=OF,
+        help_text="To come to the site for nobody, or for who needs it no more.",
+    )
+    on_hand = Quantity(
+        "judged.facts.on_hand", material=OF, help_text="In the store, usable and free for this slab."
+    )
+    needed = Quantity("judged.facts.needed", material=OF, help_text="What the pours to come must still get.")
     stated = Quantity("stated", material=OF, help_text="By the delivery notes.")
     received = Quantity("judged.facts.received", material=OF, help_text="Found good.")
     rejected = Quantity("rejected", material=OF)

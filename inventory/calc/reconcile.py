@@ -29,6 +29,7 @@ class Facts:
         received: taken in against those orders (found good, not what the note says).
         rejected: refused at receipt.
         open_order: ordered and still to come.
+        spare_order: still to come to the site, ordered for nobody or for who needs it no more.
         issued: from the store to the slab.
         returned: from the slab back to the store.
         wasted_from_store: wasted for this slab without having been issued to it.
@@ -46,6 +47,7 @@ class Facts:
     received: int = 0
     rejected: int = 0
     open_order: int = 0
+    spare_order: int = 0
     issued: int = 0
     returned: int = 0
     wasted_from_store: int = 0
@@ -119,7 +121,7 @@ def compare(facts: Facts, *, variation: PermittedVariation) -> Row:
     used = facts.issued - facts.returned + facts.wasted_from_store
     wasted = facts.wasted_from_store + facts.wasted_from_slab
     needed = designed - used if facts.needed is None else facts.needed
-    uncovered = needed - (facts.on_hand + facts.open_order)
+    uncovered = needed - (facts.on_hand + facts.open_order + facts.spare_order)
     shortage = uncovered if uncovered > 0 and not facts.finished else 0
     finding = variances.judge(used, allowed=designed, variation=variation)
     return Row(

@@ -25,6 +25,7 @@ class Facts:
         adjusted_value: minor units of price differences found after the issue, of any sign.
         received_value: minor units taken in against this slab's orders.
         open_order: what is ordered for this slab and still to come, with its value.
+        spare_order: what comes to the site for nobody, or for who needs it no more, with its value.
         on_hand: what the store holds, free for this slab, with its value.
         finished: whether the slab is cast and nothing more will be used.
     """
@@ -41,6 +42,7 @@ class Facts:
     adjusted_value: int = 0
     received_value: int = 0
     open_order: Pool = EMPTY
+    spare_order: Pool = EMPTY
     on_hand: Pool = EMPTY
     finished: bool = False
 
@@ -89,15 +91,14 @@ class Amounts:
         return self.forecast - self.budget
 
 
-def still_to_come(remaining: int, *, on_hand: Pool, open_order: Pool, rate: int, per: int | Fraction) -> int:
-    """Value what is still to be used: from the store, then from open orders, the rest at the estimate rate.
+def still_to_come(remaining: int, *, sources: Iterable[Pool], rate: int, per: int | Fraction) -> int:
+    """Value what is still to be used: from each source in turn, the rest at the estimate rate.
 
     Source: derived: each part at the price that it has or will have.
 
     Args:
         remaining: stock units still to be used, 0 or more.
-        on_hand: what the store holds free for this slab.
-        open_order: what is ordered and still to come.
+        sources: what the store holds free for this slab, what is ordered for it, what else is on order.
         rate: estimate rate, 1/10,000 minor units per unit of trade.
         per: stock units in one unit of trade.
 
@@ -109,13 +110,13 @@ def still_to_come(remaining: int, *, on_hand: Pool, open_order: Pool, rate: int,
 
     10 more bags, 4 of them in the store at 8.50, 2 on order at 9.00, 4 to be ordered, estimated at 8.00:
 
-    >>> still_to_come(10, on_hand=Pool(4, 3_400), open_order=Pool(2, 1_800), rate=8_000_000, per=1)
+    >>> still_to_come(10, sources=(Pool(4, 3_400), Pool(2, 1_800)), rate=8_000_000, per=1)
     8400
     """
     if remaining < 0:
         raise ValueError(f"remaining quantity {remaining} must be 0 or more")
     total = 0
-    for pool in (on_hand, open_order):
+    for pool in sources:
         taken = min(remaining, pool.quantity)
         if taken:
             total += money.half_even(pool.value * taken, denominator=pool.quantity)
@@ -148,9 +149,8 @@ def amounts(facts: Facts) -> Amounts:
     to_come = 0
     split = variances.Split(usage=used, price=0)
     if facts.rate is not None:
-        to_come = still_to_come(
-            remaining, on_hand=facts.on_hand, open_order=facts.open_order, rate=facts.rate, per=facts.per
-        )
+        sources = (facts.on_hand, facts.open_order, facts.spare_order)
+        to_come = still_to_come(remaining, sources=sources, rate=facts.rate, per=facts.per)
         split = variances.split(
             used + to_come, used=facts.used + remaining, budget=facts.budget, rate=facts.rate, per=facts.per
         )

@@ -116,6 +116,7 @@ def _facts(figures: Figures, *, moved: dict[str, int], notes: Delivered, finishe
         received=figures.received,
         rejected=notes.rejected,
         open_order=figures.open_order.quantity,
+        spare_order=figures.spare_order.quantity,
         issued=moved["issued"],
         returned=moved["returned"],
         wasted_from_slab=figures.wasted,

@@ -56,7 +56,9 @@ def settle(figures: dict[Key, Figures], *, slabs: tuple[SlabRow, ...], actor: Ac
             parts = list(_parts(row, figures=figures[key], drawn=drawn))
             figures[key] = replace(figures[key], to_use=sum(quantity for _pour, quantity in parts))
             wants += _wants(row, key=key, parts=parts, drawn=drawn)
+    wants.sort(key=lambda want: want.turn)
     _share(figures, wants=wants, actor=actor)
+    _share_orders(figures, slabs=slabs, wants=wants, actor=actor)
 
 
 def _drawn(slabs: tuple[SlabRow, ...], *, actor: Actor) -> _Drawn:
@@ -103,7 +105,7 @@ def _share(figures: dict[Key, Figures], *, wants: list[_Want], actor: Actor) -> 
     site_ids = {want.slab.slab.site_id for want in wants}
     pools = slab_sources.stores(actor, site_ids=site_ids)
     heaps = slab_sources.heaps(actor, site_ids=site_ids, pools=pools)
-    for want in sorted(wants, key=lambda want: want.turn):
+    for want in wants:
         place = (want.slab.slab.site_id, want.figures[1])
         usable = heaps.get(place, ())
         if want.day is not None:
@@ -117,6 +119,31 @@ def _share(figures: dict[Key, Figures], *, wants: list[_Want], actor: Actor) -> 
             needed=before.needed + (quantity if want.cast else want.quantity),
             on_hand=Pool(before.on_hand.quantity + part.quantity, before.on_hand.value + part.value),
         )
+
+
+def _share_orders(
+    figures: dict[Key, Figures], *, slabs: tuple[SlabRow, ...], wants: list[_Want], actor: Actor
+) -> None:
+    """Give what comes for nobody, and what a slab needs no more of its own orders, to the others in turn."""
+    site_of = {row.slab.pk: row.slab.site_id for row in slabs}
+    spare = slab_sources.loose_orders(actor, site_ids=set(site_of.values()))
+    for (slab_id, material_id), mine in figures.items():
+        over = min(-_uncovered(mine), mine.open_order.quantity)
+        if over > 0:
+            place = (site_of[slab_id], material_id)
+            before, (_rest, part) = spare.get(place, NOTHING), _part(mine.open_order, quantity=over)
+            spare[place] = Pool(before.quantity + part.quantity, before.value + part.value)
+    for key, site_id in {want.figures: want.slab.slab.site_id for want in wants}.items():
+        place = (site_id, key[1])
+        there = spare.get(place, NOTHING)
+        quantity = max(min(_uncovered(figures[key]), there.quantity), 0)
+        spare[place], part = _part(there, quantity=quantity)
+        figures[key] = replace(figures[key], spare_order=part)
+
+
+def _uncovered(figures: Figures) -> int:
+    """Return what neither the store nor the slab's own orders bring, below 0 when they bring more."""
+    return figures.needed - figures.on_hand.quantity - figures.open_order.quantity
 
 
 def _part(store: Pool, *, quantity: int) -> tuple[Pool, Pool]:

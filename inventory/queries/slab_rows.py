@@ -35,6 +35,7 @@ class Figures:
     `used` is what was issued less what came back; the part of it that was lost is `wasted` again. `to_use` is
     what the pours that are not closed have still to use, `needed` the part of it that must come from the
     store or an order, and `on_hand` what the store holds of that, usable on the day of the pour.
+    `spare_order` is what comes to the site for nobody, or for a slab that needs it no more.
     """
 
     material: Material
@@ -52,6 +53,7 @@ class Figures:
     received_value: int = 0
     open_order: Pool = NOTHING
     on_hand: Pool = NOTHING
+    spare_order: Pool = NOTHING
     to_use: int = 0
     needed: int = 0
 

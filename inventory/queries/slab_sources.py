@@ -118,6 +118,23 @@ def orders(actor: Actor, *, slab_ids: list[int]) -> dict[Key, tuple[int, Pool]]:
     return {key: (quantity, _together(to_come[key])) for key, quantity in ordered.items()}
 
 
+def loose_orders(actor: Actor, *, site_ids: set[int]) -> dict[Key, Pool]:
+    """What is to come to each site that was ordered for no pour, by site and material."""
+    lines = OrderLine.objects.filter(
+        pour=None, order__site_id__in=site_ids, order__state__in=PurchaseOrder.OPEN
+    )
+    rows = (
+        scope.visible(lines, actor)
+        .annotate(good=GOOD)
+        .order_by("id")
+        .values_list("order__site_id", "material_id", "quantity", "amount_minor", "good")
+    )
+    found: defaultdict[Key, list[Pool]] = defaultdict(list)
+    for site_id, material_id, quantity, amount, good in rows:
+        found[site_id, material_id].append(_rest(Pool(quantity, amount), come=good or 0))
+    return {key: _together(pools) for key, pools in found.items()}
+
+
 def stores(actor: Actor, *, site_ids: set[int]) -> dict[Key, Pool]:
     """What does the store of each site hold, by site and material."""
     rows = Stock.objects.filter(place__kind=Place.Kind.STORE, place__site_id__in=site_ids, quantity__gt=0)

@@ -118,6 +118,7 @@ def _material(figures: Figures, *, finished: bool) -> MaterialSpend:
         issued_value=figures.used_value,
         received_value=figures.received_value,
         open_order=figures.open_order,
+        spare_order=figures.spare_order,
         on_hand=figures.on_hand,
         finished=finished,
     )

@@ -57,9 +57,9 @@ QUERIES = {
     "sites/<row:site_id>/movements/": 6,
     "slabs/<row:slab_id>/stock/": 9,
     "places/<row:place_id>/ledger/": 10,
-    "slabs/<row:slab_id>/comparison/": 20,
-    "slabs/<row:slab_id>/spend/": 15,
-    "spend/": 15,
+    "slabs/<row:slab_id>/comparison/": 22,
+    "slabs/<row:slab_id>/spend/": 17,
+    "spend/": 17,
 }
 
 

@@ -97,11 +97,11 @@ def test_per_measure_of_nothing_is_refused():
 
 def test_still_to_come_refuses_negative():
     with pytest.raises(ValueError, match="remaining quantity -1 must be 0 or more"):
-        spend.still_to_come(-1, on_hand=Pool(), open_order=Pool(), rate=RATE, per=1)
+        spend.still_to_come(-1, sources=(), rate=RATE, per=1)
 
 
 def test_still_to_come_takes_no_more_than_remains():
-    assert spend.still_to_come(3, on_hand=Pool(6, 600), open_order=Pool(6, 6_000), rate=RATE, per=1) == 300
+    assert spend.still_to_come(3, sources=(Pool(6, 600), Pool(6, 6_000)), rate=RATE, per=1) == 300
 
 
 @pytest.mark.parametrize(

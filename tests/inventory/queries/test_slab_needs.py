@@ -147,6 +147,29 @@ def test_cement_over_age_on_the_day_of_the_pour_is_not_on_hand():
         assert (judged.facts.on_hand, judged.shortage) == (on_hand * BAG, (40 - on_hand) * BAG)
 
 
+def test_what_one_slab_needs_no_more_of_its_orders_serves_the_next():
+    # The lintel, poured first, takes its 30 bags from the store's 50, so its 10 on order are free.
+    # The roof needs 60: 20 from the store, 20 of its own order, those 10, and 5 ordered for nobody: 5 short.
+    # To come: 20 x 400 + 20 x 410 + 10 x 420 + 5 x 430 + 5 at the estimate of 400.
+    people = cast()
+    bags = make.cement(people.firm.pk)
+    by = make.supplier(people.firm.pk)
+    roof, lintel = make.pour(people.site), make.pour(people.site, slab="Lintel", on=date(2026, 5, 12))
+    make.bill(roof.slab, [_cement_line(bags, net=60)])
+    make.bill(lintel.slab, [_cement_line(bags, net=30)])
+    make.in_store(people.alice, site=people.site, of=bags, packs=50, value_minor=50 * 40_000)
+    for pour, packs, rupees in ((roof, 20, 410), (lintel, 10, 420), (None, 5, 430)):
+        line = make.line_of(bags, packs=packs, price=rupees * 1_000_000, pour=pour)
+        make.ordered(people.alice, act=make.order_act(people.site, by=by, lines=(line,)))
+    judged = _rows(people, roof)["cement"]
+    facts = judged.facts
+    in_bags = [one / BAG for one in (facts.on_hand, facts.open_order, facts.spare_order, judged.shortage)]
+    assert in_bags == [20, 20, 15, 5]
+    assert _rows(people, lintel)["cement"].status == "enough"
+    money = spend.of_slab(people.alice, roof.slab_id).amounts
+    assert (money.committed, money.to_come) == (20 * 41_000, 800_000 + 820_000 + 420_000 + 215_000 + 200_000)
+
+
 @pytest.mark.parametrize("slabs", [1, 3])
 def test_the_number_of_queries_does_not_grow_with_placed_and_shared_pours(slabs, django_assert_num_queries):
     people, _south = _north_and_south(in_store=100, issued=66)
@@ -156,5 +179,5 @@ def test_the_number_of_queries_does_not_grow_with_placed_and_shared_pours(slabs,
         pour = make.pour(people.site, slab=f"Floor {number}", on=date(2026, 5, 4))
         make.bill(pour.slab, [line])
         pours.mark_poured(actor=people.bob, act=pours.PouredAct(pour.pk, NOW), key=f"m{number}", now=NOW)
-    with django_assert_num_queries(20):
+    with django_assert_num_queries(21):
         assert len(spend.of_firm(people.olga).slabs) == 1 + slabs
