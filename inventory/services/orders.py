@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime
 
 from django.db.models import Q, Sum
@@ -33,6 +33,8 @@ FROM: dict[str, tuple[State, ...]] = {
 SEND_JOB = "inventory.send_order"
 MOST_LINES = 200
 MOST_PACKS = 1_000_000
+MOST_OF_LINE = 10**15
+"""Stock units and minor units of one line: far above any site, and an order of them still adds up."""
 
 
 class WrongState(Stale):
@@ -196,7 +198,7 @@ def write(*, actor: Actor, act: OrderAct, now: datetime) -> PurchaseOrder:
         raise NoLines(message % {"most": MOST_LINES, "lines": len(act.lines)}, field="lines")
     prices = _prices(supplier, on_date=today)
     lines = [
-        _line(_priced(line, position=n, prices=prices), position=n, site=site, actor=actor)
+        _line(line, position=n, price=_price(line, position=n, prices=prices), site=site, actor=actor)
         for n, line in enumerate(act.lines, start=1)
     ]
     order = PurchaseOrder.objects.create(
@@ -291,26 +293,25 @@ def _prices(supplier: Supplier, *, on_date: date) -> dict[int, int]:
     return dict(rows.values_list("pack_id", "pack_price"))
 
 
-def _priced(line: LineAct, *, position: int, prices: dict[int, int]) -> LineAct:
+def _price(line: LineAct, *, position: int, prices: dict[int, int]) -> int:
     if line.pack_price is not None:
-        return line
+        return line.pack_price
     if line.pack_id not in prices:
         message = _("Line %(line)s: this supplier has no price on record for it. Give the price of a pack.")
         raise PriceMissing(message % {"line": position}, field="lines", line=position)
-    return replace(line, pack_price=prices[line.pack_id])
+    return prices[line.pack_id]
 
 
-def _line(line: LineAct, *, position: int, site: Site, actor: Actor) -> OrderLine:
+def _line(line: LineAct, *, position: int, price: int, site: Site, actor: Actor) -> OrderLine:
     material = scope.get(Material.objects.all(), actor, pk=line.material_id)
     pack = scope.get(Pack.objects.all(), actor, pk=line.pack_id)
-    price = line.pack_price or 0
     _require_line(line, price=price, position=position, fits=pack.material_id == material.id)
     if line.pour_id is not None:
         pour = scope.get(Pour.objects.select_related("slab"), actor, pk=line.pour_id)
         if pour.slab.site_id != site.id:
             message = _("Line %(line)s: %(pour)s is on another site than the order.")
             raise BadLine(message % {"line": position, "pour": pour}, field="lines", line=position)
-    return OrderLine(
+    row = OrderLine(
         position=position,
         material=material,
         pack=pack,
@@ -320,6 +321,10 @@ def _line(line: LineAct, *, position: int, site: Site, actor: Actor) -> OrderLin
         amount_minor=money.amount(line.packs, rate=price, per=1),
         pour_id=line.pour_id,
     )
+    if max(row.quantity, row.amount_minor) > MOST_OF_LINE:
+        message = _("Line %(line)s is more than one line may hold. Check the packs, what one holds and costs.")
+        raise BadLine(message % {"line": position}, field="lines", line=position)
+    return row
 
 
 def _require_line(line: LineAct, *, price: int, position: int, fits: bool) -> None:
