@@ -79,11 +79,6 @@ def of_slab(actor: Actor, *, slab_id: int) -> QuerySet[Bill]:
     return rows.select_related("design", "issued_by").order_by("-number", "-id")
 
 
-def budget(actor: Actor, *, slab_id: int) -> Bill | None:
-    """Return the bill that is the slab's budget now, or None before the first one is issued."""
-    return of_slab(actor, slab_id=slab_id).filter(state=Bill.State.ISSUED).first()
-
-
 def earlier(actor: Actor, *, bill: Bill) -> Bill | None:
     """Return the slab's bill before this one, or None."""
     return of_slab(actor, slab_id=bill.design.slab_id).filter(number__lt=bill.number).first()

@@ -38,8 +38,3 @@ def listing(actor: Actor, *, on: date, start: int = 0, count: int = PAGE) -> lis
 def one(actor: Actor, *, material_id: int) -> Material:
     """Return one material; refused with NotFound when it is not the firm's."""
     return scope.get(Material.objects.prefetch_related("packs"), actor, pk=material_id)
-
-
-def any_kept(actor: Actor) -> bool:
-    """Say whether the firm has materials at all."""
-    return scope.visible(Material.objects.all(), actor).exists()

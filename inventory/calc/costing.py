@@ -140,35 +140,6 @@ def withdraw(pool: Pool, *, quantity: int, value: int) -> tuple[Pool, int]:
     return Pool(left, rest), 0
 
 
-def adjust(pool: Pool, *, value: int) -> Pool:
-    """Change the value of what is on hand, and nothing else: a price difference found later.
-
-    Source: IAS 2 Inventories, paragraph 11 (discounts and rebates belong to the cost of purchase).
-
-    Args:
-        pool: what is there.
-        value: minor units to add (above 0) or take off (below 0), never 0.
-
-    Returns:
-        The pool afterwards.
-
-    Raises:
-        ValueError: the value is 0, nothing is on hand to carry it, or it takes off more than there is.
-
-    >>> adjust(Pool(500, 1040), value=-40)
-    Pool(quantity=500, value=1000)
-    """
-    if value == 0:
-        raise ValueError("an adjustment of 0 changes nothing")
-    if pool.quantity == 0:
-        raise ValueError(
-            f"nothing is on hand to carry an adjustment of {value}; charge it where the stock went"
-        )
-    if pool.value + value < 0:
-        raise ValueError(f"adjustment {value} takes off more than the {pool.value} there is")
-    return Pool(pool.quantity, pool.value + value)
-
-
 def _require_quantity(quantity: int) -> None:
     if quantity <= 0:
         raise ValueError(f"quantity {quantity} must be above 0")

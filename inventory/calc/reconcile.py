@@ -1,6 +1,5 @@
 """One slab, one material: what the drawing asks for against what really happened."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -135,35 +134,6 @@ def compare(facts: Facts, *, variation: PermittedVariation) -> Row:
         shortage=shortage,
         status=_status(finding, shortage=shortage, finished=facts.finished),
     )
-
-
-def compare_all(facts: Iterable[Facts], *, variations: dict[str, PermittedVariation]) -> tuple[Row, ...]:
-    """Compare every material of a slab; bars are one material per size, so they are compared size by size.
-
-    Source: derived: `compare` for each material.
-
-    Args:
-        facts: one record per material.
-        variations: permitted variation by material code; every material must be there.
-
-    Returns:
-        One row per material, in the given order.
-
-    Raises:
-        ValueError: a material has no permitted variation.
-
-    >>> compare_all([Facts(material="sand", net=1)], variations={})
-    Traceback (most recent call last):
-    ValueError: sand has no permitted variation; state one, 0 if none is permitted
-    """
-    rows = []
-    for record in facts:
-        if record.material not in variations:
-            raise ValueError(
-                f"{record.material} has no permitted variation; state one, 0 if none is permitted"
-            )
-        rows.append(compare(record, variation=variations[record.material]))
-    return tuple(rows)
 
 
 def _status(finding: Finding, *, shortage: int, finished: bool) -> Status:

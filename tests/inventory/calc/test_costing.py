@@ -69,23 +69,6 @@ def test_withdraw_names_what_is_there():
         costing.withdraw(Pool(4, 10), quantity=5, value=0)
 
 
-def test_adjust_changes_value_alone():
-    assert costing.adjust(Pool(10, 100), value=-100) == Pool(10, 0)
-
-
-@pytest.mark.parametrize(
-    ("pool", "value", "message"),
-    [
-        (Pool(10, 100), 0, "an adjustment of 0 changes nothing"),
-        (Pool(0, 0), 5, "nothing is on hand to carry an adjustment of 5"),
-        (Pool(10, 100), -101, "adjustment -101 takes off more than the 100 there is"),
-    ],
-)
-def test_adjust_refuses(pool, value, message):
-    with pytest.raises(ValueError, match=message):
-        costing.adjust(pool, value=value)
-
-
 @pytest.mark.parametrize(
     ("quantity", "value", "message"),
     [
