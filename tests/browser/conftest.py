@@ -21,6 +21,7 @@ from tests.browser.browser import CHROMIUM, FLAGS, Visitor
 ROOT = Path(__file__).resolve().parents[2]
 PASSWORDS = {"asha": "level-and-line-1", "imran": "level-and-line-2", "olive": "level-and-line-4"}
 START_SECONDS = 90
+OURS = ("DATABASE_URL", "REDIS_URL", "DJANGO_SETTINGS_MODULE", "POURTALLY_DEMO")
 
 
 @pytest.hookimpl(tryfirst=True)
@@ -33,7 +34,7 @@ def pytest_collection_modifyitems(items):
             item.add_marker(pytest.mark.xdist_group("browser"))
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="package")
 def service(tmp_path_factory):
     """The address of the demo, with its web server, worker and data in a folder of this run's own."""
     with socket.socket() as probe:
@@ -41,9 +42,7 @@ def service(tmp_path_factory):
         port = probe.getsockname()[1]
     folder = tmp_path_factory.mktemp("service")
     command = [sys.executable, "manage.py", "demo", "--port", str(port)]
-    surroundings = {
-        k: v for k, v in os.environ.items() if k not in {"DJANGO_SETTINGS_MODULE", "DATABASE_URL"}
-    }
+    surroundings = {name: value for name, value in os.environ.items() if name not in OURS}
     surroundings |= {"POURTALLY_RUN": str(folder / "run")}
     log = folder / "log"
     with log.open("wb") as out:
@@ -69,9 +68,12 @@ def _wait_for(address, *, running, log):
     pytest.fail(f"the service did not answer within {START_SECONDS} s: {log.read_text()}")
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="package")
 def chromium():
-    """One real Chromium for all tests."""
+    """One real Chromium for all tests of this folder.
+
+    It ends with them: while it runs, its event loop makes Django refuse the database to later tests.
+    """
     with sync_playwright() as play:
         browser = play.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
         yield browser
