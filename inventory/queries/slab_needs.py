@@ -43,10 +43,21 @@ class _Want:
     cast: bool = False
 
 
+@dataclass(slots=True)
+class _Sums:
+    """What is being added up for one material of one slab."""
+
+    to_use: int = 0
+    needed: int = 0
+    on_hand: Pool = NOTHING
+    spare: Pool = NOTHING
+
+
 def settle(figures: dict[Key, Figures], *, slabs: tuple[SlabRow, ...], actor: Actor) -> None:
     """Write into the figures what each slab still has to use and needs, and its part of the store."""
     going = tuple(row for row in slabs if not row.finished)
     drawn = _drawn(going, actor=actor)
+    sums = {key: _Sums() for key in figures}
     of_slab: defaultdict[int, list[Key]] = defaultdict(list)
     for key in figures:
         of_slab[key[0]].append(key)
@@ -54,11 +65,15 @@ def settle(figures: dict[Key, Figures], *, slabs: tuple[SlabRow, ...], actor: Ac
     for row in going:
         for key in of_slab[row.slab.pk]:
             parts = list(_parts(row, figures=figures[key], drawn=drawn))
-            figures[key] = replace(figures[key], to_use=sum(quantity for _pour, quantity in parts))
+            sums[key].to_use = sum(quantity for _pour, quantity in parts)
             wants += _wants(row, key=key, parts=parts, drawn=drawn)
     wants.sort(key=lambda want: want.turn)
-    _share(figures, wants=wants, actor=actor)
-    _share_orders(figures, slabs=slabs, wants=wants, actor=actor)
+    _share(sums, wants=wants, actor=actor)
+    _share_orders(sums, figures=figures, slabs=slabs, wants=wants, actor=actor)
+    for key, one in sums.items():
+        figures[key] = replace(
+            figures[key], to_use=one.to_use, needed=one.needed, on_hand=one.on_hand, spare_order=one.spare
+        )
 
 
 def _drawn(slabs: tuple[SlabRow, ...], *, actor: Actor) -> _Drawn:
@@ -76,8 +91,9 @@ def _drawn(slabs: tuple[SlabRow, ...], *, actor: Actor) -> _Drawn:
 def _parts(row: SlabRow, *, figures: Figures, drawn: _Drawn) -> Iterator[tuple[Pour | None, int]]:
     """Tell what each pour that is not closed has still to use; None stands for the part without a pour."""
     shares = [pour.share_ppm for pour in row.pours]
-    allowed = needed.split(figures.allowed, shares_ppm=shares)
-    allowance = needed.split(figures.allowance, shares_ppm=shares)
+    whole = shares == [needed.WHOLE_PPM]
+    allowed = (figures.allowed,) if whole else needed.split(figures.allowed, shares_ppm=shares)
+    allowance = (figures.allowance,) if whole else needed.split(figures.allowance, shares_ppm=shares)
     for pour, part, loss in zip(row.pours, allowed, allowance, strict=True):
         key = (pour.pk, figures.material.pk)
         one = len(row.pours) == 1
@@ -85,7 +101,8 @@ def _parts(row: SlabRow, *, figures: Figures, drawn: _Drawn) -> Iterator[tuple[P
         lost = figures.wasted if one else drawn.lost.get(key, 0)
         if pour.state != Pour.State.CLOSED:
             yield pour, still_needed.left(part, allowance=loss, used=used, wasted=lost)
-    yield None, figures.allowed - sum(allowed)
+    if not whole:
+        yield None, figures.allowed - sum(allowed)
 
 
 def _wants(row: SlabRow, *, key: Key, parts: list[tuple[Pour | None, int]], drawn: _Drawn) -> Iterator[_Want]:
@@ -100,55 +117,56 @@ def _wants(row: SlabRow, *, key: Key, parts: list[tuple[Pour | None, int]], draw
         yield _Want(slab=row, figures=key, quantity=wanted, day=pour.pour_date, turn=turn, cast=cast)
 
 
-def _share(figures: dict[Key, Figures], *, wants: list[_Want], actor: Actor) -> None:
+def _share(sums: dict[Key, _Sums], *, wants: list[_Want], actor: Actor) -> None:
     """Give each want its part of what is usable on its day, the earliest first."""
     site_ids = {want.slab.slab.site_id for want in wants}
     pools = slab_sources.stores(actor, site_ids=site_ids)
     heaps = slab_sources.heaps(actor, site_ids=site_ids, pools=pools)
     for want in wants:
         place = (want.slab.slab.site_id, want.figures[1])
+        mine = sums[want.figures]
         usable = heaps.get(place, ())
         if want.day is not None:
             usable = yard.expire(usable, day=want.day)
         quantity = min(want.quantity, yard.on_hand(usable))
-        heaps[place] = yard.take(usable, quantity=quantity)
-        pools[place], part = _part(pools.get(place, NOTHING), quantity=quantity)
-        before = figures[want.figures]
-        figures[want.figures] = replace(
-            before,
-            needed=before.needed + (quantity if want.cast else want.quantity),
-            on_hand=Pool(before.on_hand.quantity + part.quantity, before.on_hand.value + part.value),
-        )
+        mine.needed += quantity if want.cast else want.quantity
+        if quantity:
+            heaps[place] = yard.take(usable, quantity=quantity)
+            pools[place], part = _part(pools[place], quantity=quantity)
+            mine.on_hand = _added(mine.on_hand, part)
 
 
 def _share_orders(
-    figures: dict[Key, Figures], *, slabs: tuple[SlabRow, ...], wants: list[_Want], actor: Actor
+    sums: dict[Key, _Sums],
+    *,
+    figures: dict[Key, Figures],
+    slabs: tuple[SlabRow, ...],
+    wants: list[_Want],
+    actor: Actor,
 ) -> None:
     """Give what comes for nobody, and what a slab needs no more of its own orders, to the others in turn."""
     site_of = {row.slab.pk: row.slab.site_id for row in slabs}
     spare = slab_sources.loose_orders(actor, site_ids=set(site_of.values()))
-    for (slab_id, material_id), mine in figures.items():
-        over = min(-_uncovered(mine), mine.open_order.quantity)
+    lacking = {}
+    for key, one in sums.items():
+        own = figures[key].open_order
+        lacking[key] = one.needed - one.on_hand.quantity - own.quantity
+        over = min(-lacking[key], own.quantity)
         if over > 0:
-            place = (site_of[slab_id], material_id)
-            before, (_rest, part) = spare.get(place, NOTHING), _part(mine.open_order, quantity=over)
-            spare[place] = Pool(before.quantity + part.quantity, before.value + part.value)
-    for key, site_id in {want.figures: want.slab.slab.site_id for want in wants}.items():
-        place = (site_id, key[1])
-        there = spare.get(place, NOTHING)
-        quantity = max(min(_uncovered(figures[key]), there.quantity), 0)
-        spare[place], part = _part(there, quantity=quantity)
-        figures[key] = replace(figures[key], spare_order=part)
+            place = (site_of[key[0]], key[1])
+            spare[place] = _added(spare.get(place, NOTHING), _part(own, quantity=over)[1])
+    for key in dict.fromkeys(want.figures for want in wants):
+        place = (site_of[key[0]], key[1])
+        quantity = min(lacking[key], spare.get(place, NOTHING).quantity)
+        if quantity > 0:
+            spare[place], sums[key].spare = _part(spare[place], quantity=quantity)
 
 
-def _uncovered(figures: Figures) -> int:
-    """Return what neither the store nor the slab's own orders bring, below 0 when they bring more."""
-    return figures.needed - figures.on_hand.quantity - figures.open_order.quantity
+def _added(one: Pool, other: Pool) -> Pool:
+    return Pool(one.quantity + other.quantity, one.value + other.value)
 
 
 def _part(store: Pool, *, quantity: int) -> tuple[Pool, Pool]:
-    """Split a store's pool into what is left and what a slab gets of it."""
-    if not quantity:
-        return store, NOTHING
+    """Split a pool into what is left and what a slab gets of it."""
     rest, value = costing.issue(store, quantity=quantity)
     return rest, Pool(quantity, value)
