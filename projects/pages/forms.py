@@ -10,6 +10,7 @@ import re
 import uuid
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 from typing import Any
 
 from babel import Locale
@@ -24,6 +25,9 @@ from projects.pages import figures
 
 LARGEST = 10**15
 """More stock units than any site will ever hold; still exact in 64 bits."""
+
+LONGEST_FIGURE = 1_000
+"""Characters of the longest figure that is read, with its blanks and its unit."""
 
 FIRST_YEAR, LAST_YEAR = 1990, 2199
 """Days of this trade lie between these years; beyond them calendars cannot count in every time zone."""
@@ -147,7 +151,7 @@ class FigureField(forms.CharField):
         return self._bounded(self._whole(self._parsed(typed), typed=typed), typed=typed)
 
     def _parsed(self, typed: str) -> Decimal:
-        match = _FIGURE.match(typed)
+        match = _FIGURE.match(typed) if len(typed) <= LONGEST_FIGURE else None
         if not match:
             raise self._not_a_figure(typed)
         figure, unit = match.groups()
@@ -163,10 +167,10 @@ class FigureField(forms.CharField):
         return unit.casefold().rstrip(".").replace("³", "3").replace("²", "2") in {plain, f"{plain}s"}
 
     def _whole(self, figure: Decimal, *, typed: str) -> int:
-        exact = figure * self.scale
-        if exact != exact.to_integral_value():
+        exact = Fraction(figure) * self.scale  # a product of decimals would be rounded to 28 digits
+        if exact.denominator != 1:
             raise self._fault("too_fine", typed=typed, places=self.places)
-        return int(exact)
+        return exact.numerator
 
     def _bounded(self, whole: int, *, typed: str) -> int:
         if whole < self.least:
