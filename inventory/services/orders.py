@@ -322,7 +322,9 @@ def _line(line: LineAct, *, position: int, price: int, site: Site, actor: Actor)
         pour_id=line.pour_id,
     )
     if max(row.quantity, row.amount_minor) > MOST_OF_LINE:
-        message = _("Line %(line)s is more than one line may hold. Check the packs, what one holds and costs.")
+        message = _(
+            "Line %(line)s is more than one line may hold. Check the packs, what one holds and costs."
+        )
         raise BadLine(message % {"line": position}, field="lines", line=position)
     return row
 

@@ -2,6 +2,7 @@ from datetime import date
 
 import pytest
 
+from estimates.models import Pack
 from inventory.models import PurchaseOrder
 from inventory.services import orders
 from inventory.services.orders import LineAct, StepAct
@@ -63,6 +64,15 @@ def test_draft_refuses_a_bad_line(line, code):
     with pytest.raises(Refused) as refused:
         orders.draft(actor=people.alice, act=act, key="d1", now=NOW)
     assert (refused.value.code, PurchaseOrder.objects.count()) == (code, 0)
+
+
+@pytest.mark.parametrize(("content", "price"), [(10**13, 0), (50_000, 10**15)], ids=["quantity", "amount"])
+def test_draft_refuses_a_line_that_no_database_can_add_up(content, price):
+    people, bags, by = _setting()
+    Pack.objects.filter(pk=bags.pack.pk).update(content=content)
+    act = make.order_act(people.site, by=by, lines=(make.line_of(bags, packs=1_000_000, price=price),))
+    with pytest.raises(orders.BadLine):
+        orders.draft(actor=people.alice, act=act, key="d1", now=NOW)
 
 
 def test_draft_refuses_a_pour_of_another_site():
