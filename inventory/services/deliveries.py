@@ -269,6 +269,7 @@ def _line(line: ReceiptLineAct, *, position: int, frame: _Frame) -> ReceiptLine:
             supplier=receipt.supplier,
             label=line.lot_label or (receipt.note_number or receipt.number if mass else ""),
             made_date=line.made_date,
+            on_date=frame.on_date,
             measured_mg_per_mm=mass,
         ),
         measured_in=measure.unit,

@@ -26,6 +26,12 @@ class OverAge(Refused):
     code = "over_age"
 
 
+class MadeLater(Refused):
+    """A lot said to be made after the day on which it came: it would never be over age."""
+
+    code = "made_later"
+
+
 @dataclass(frozen=True)
 class Heap:
     """What lies of one lot at a place; `lot` is None for what came without one."""
@@ -69,13 +75,18 @@ def of_delivery(
     supplier: Supplier,
     label: str,
     made_date: date | None,
+    on_date: date,
     measured_mg_per_mm: int | None,
 ) -> Lot | None:
     """Return the lot of a delivery, made or found by its label; None when nothing tells it apart.
 
-    Without a label the day of make names it. Refused with `lot_differs` when the label is known
-    with another date of make or another measured mass.
+    Without a label the day of make names it. Refused with `lot_differs` when the label is known with another
+    date of make or another measured mass, and with `made_later` when it was made after the day it came on.
     """
+    if made_date is not None and made_date > on_date:
+        message = _("It cannot be made on %(made)s when it came on %(day)s. Read the date again.")
+        params = {"made": made_date.isoformat(), "day": on_date.isoformat()}
+        raise MadeLater(message % params, field="made_date")
     label = texts.fitting(label, most=60, field="lot_label") or (made_date.isoformat() if made_date else "")
     if not label:
         return None

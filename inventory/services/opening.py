@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from estimates.models import Material, Pack
 from inventory.models import Lot, Place, StockSlip, StockSlipLine, Supplier
-from inventory.services import lots, measures, moments, places, posting, replan, texts
+from inventory.services import firm_days, lots, measures, moments, places, posting, replan, texts
 from inventory.services.posting import Posting, Stamp
 from inventory.services.usage import MOST_LINES, NoLines
 from projects.access import scope
@@ -28,6 +28,12 @@ class BadValue(Refused):
     """A value below nothing or beyond any store."""
 
     code = "bad_value"
+
+
+class LotOfNobody(Refused):
+    """A lot whose supplier is not named."""
+
+    code = "lot_of_nobody"
 
 
 @dataclass(frozen=True)
@@ -75,10 +81,13 @@ def record(*, actor: Actor, act: OpeningAct, key: str, now: datetime) -> StockSl
         recorded_by_id=actor.person_id,
     )
     source, target = places.of_site(site, kind=Place.Kind.OPENING), places.store(site)
+    on_date = firm_days.of(happened_at, actor=actor)
     rows = []
     for n, line in enumerate(act.lines, start=1):
         with texts.at_line(n):
-            rows.append(_line(line, position=n, actor=actor, source=source, target=target))
+            row = _line(line, position=n, actor=actor, on_date=on_date)
+            row.source, row.target = source, target
+            rows.append(row)
     slip.number = numbers.next_number(firm_id=actor.firm_id, kind="SL", now=now)
     slip.save()
     for row in rows:
@@ -90,9 +99,7 @@ def record(*, actor: Actor, act: OpeningAct, key: str, now: datetime) -> StockSl
     return slip
 
 
-def _line(
-    line: OpeningLineAct, *, position: int, actor: Actor, source: Place, target: Place
-) -> StockSlipLine:
+def _line(line: OpeningLineAct, *, position: int, actor: Actor, on_date: date) -> StockSlipLine:
     material = scope.get(Material.objects.all(), actor, pk=line.material_id)
     measures.require_stocked(material)
     pack = None if line.pack_id is None else scope.get(Pack.objects.all(), actor, pk=line.pack_id)
@@ -102,16 +109,19 @@ def _line(
     return StockSlipLine(
         position=position,
         material=material,
-        lot=_lot(line, material=material, actor=actor),
-        source=source,
-        target=target,
+        lot=_lot(line, material=material, actor=actor, on_date=on_date),
         quantity=measures.stock_of(line.amount, measure=measure, field="amount"),
         value_minor=line.value_minor,
     )
 
 
-def _lot(line: OpeningLineAct, *, material: Material, actor: Actor) -> Lot | None:
+def _lot(line: OpeningLineAct, *, material: Material, actor: Actor, on_date: date) -> Lot | None:
     if line.supplier_id is None:
+        if line.lot_label.strip() or line.made_date is not None:
+            message = _(
+                "A lot is known by its supplier. Choose the supplier, or leave lot and date of make empty."
+            )
+            raise LotOfNobody(message, field="supplier_id")
         return None
     supplier = scope.get(Supplier.objects.all(), actor, pk=line.supplier_id)
     return lots.of_delivery(
@@ -119,6 +129,7 @@ def _lot(line: OpeningLineAct, *, material: Material, actor: Actor) -> Lot | Non
         supplier=supplier,
         label=line.lot_label,
         made_date=line.made_date,
+        on_date=on_date,
         measured_mg_per_mm=None,
     )
 

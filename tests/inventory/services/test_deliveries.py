@@ -310,3 +310,11 @@ def test_delivery_is_audited_and_asks_for_a_new_plan():
     entry = AuditEntry.objects.get(act="deliveries.record")
     assert (entry.signed, entry.subject_id) == ("Bob", receipt.pk)
     assert Outbox.objects.filter(job="inventory.plan", firm_id=at.cast.firm.pk).count() == 1
+
+
+def test_lot_made_after_the_day_it_came_is_refused():
+    """The year typed wrong: it would never be over age."""
+    at = made.yard()
+
+    with pytest.raises(lots.MadeLater):
+        made.receive(at, made_date=date(2027, 4, 20))

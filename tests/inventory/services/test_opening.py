@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 
 from inventory.models import Lot
-from inventory.services import opening, usage
+from inventory.services import lots, opening, usage
 from inventory.services.opening import OpeningAct, OpeningLineAct
 from projects.errors import NotAllowed, NotFound
 from tests.factories import inventory_stock as made
@@ -71,3 +71,18 @@ def test_site_manager_does_not_value_stock_and_strangers_find_nothing():
         record(at, act_of(at), by=at.cast.bob)
     with pytest.raises(NotFound):
         record(at, act_of(at), by=at.cast.charlie)
+
+
+@pytest.mark.parametrize("lot", [{"lot_label": "W-17"}, {"made_date": date(2026, 4, 20)}])
+def test_lot_without_its_supplier_is_refused_and_not_lost(lot):
+    at = made.yard()
+
+    with pytest.raises(opening.LotOfNobody):
+        record(at, act_of(at, **lot))
+
+
+def test_lot_is_not_made_after_it_was_there():
+    at = made.yard()
+
+    with pytest.raises(lots.MadeLater):
+        record(at, act_of(at, supplier_id=at.supplier.pk, made_date=date(2026, 5, 5)))
