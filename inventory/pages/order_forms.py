@@ -103,7 +103,8 @@ class OrderForm(ActForm):
             what, packs = f"pack_{n}", f"packs_{n}"
             if typed.get(what) and not typed.get(packs) and packs not in self.errors:
                 self.add_error(packs, _("Say how many packs."))
-            if typed.get(packs) and not typed.get(what) and what not in self.errors:
+            others = typed.get(packs) or typed.get(f"pour_{n}") or typed.get(f"price_{n}") is not None
+            if others and not typed.get(what) and what not in self.errors:
                 self.add_error(what, _("Choose what it is."))
         return typed
 

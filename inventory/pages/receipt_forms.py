@@ -110,7 +110,14 @@ class OrderDeliveryForm(DeliveryForm):
             self.add_error(None, message)
         elif not self.errors and not self._filled():
             self.add_error(None, _("Enter what was found of at least one material."))
+        for number in set(self._numbers()) - set(self._filled()):
+            if f"found_{number}" not in self.errors and self._rejected(number):
+                self.add_error(f"found_{number}", _("Say how much was found, with what was rejected."))
         return self.with_lines(typed)
+
+    def _rejected(self, number: int) -> bool:
+        """Whether a rejection was typed into a row of which nothing came; it is not left out with the row."""
+        return bool(self.value("rejected", number) or self.value("why", number))
 
     def number_of_line(self, line: int) -> int:
         """Return the row that became the line."""
@@ -168,9 +175,14 @@ class FreeDeliveryForm(DeliveryForm):
             named, found = self.value("what", number), self.value("found", number)
             if named and found is None and f"found_{number}" not in self.errors:
                 self.add_error(f"found_{number}", _("Say how much was found."))
-            if found is not None and not named and f"what_{number}" not in self.errors:
+            if not named and self._typed(number) and f"what_{number}" not in self.errors:
                 self.add_error(f"what_{number}", _("Choose what it is."))
         return self.with_lines(typed)
+
+    def _typed(self, number: int) -> bool:
+        """Whether anything of a row was typed; a row of which only a part was typed is not left out."""
+        rest = (self.value(name, number) for name in ("stated", "rejected", "why", "made", "lot"))
+        return self.value("found", number) is not None or any(rest)
 
     def number_of_line(self, line: int) -> int:
         """Return the row that became the line."""

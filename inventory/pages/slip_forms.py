@@ -172,6 +172,10 @@ class CountForm(RowForm):
     def clean(self) -> dict[str, Any]:
         """Ask for at least one figure."""
         typed: dict[str, Any] = super().clean() or self.cleaned_data
+        for one in self.materials:
+            found, why = self.value("found", one.pk), self.value("explanation", one.pk)
+            if why and found is None and f"found_{one.pk}" not in self.errors:
+                self.add_error(f"found_{one.pk}", _("Enter what you found; 0 when there is none."))
         if self.materials and not self.errors and not self._filled():
             self.add_error(None, _("Enter what you found of at least one material; 0 when there is none."))
         return self.with_lines(typed)

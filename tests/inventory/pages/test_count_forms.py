@@ -53,6 +53,20 @@ def test_nothing_counted_is_asked_for_and_none_found_is_a_figure(at, bob):
     assert (empty.status_code, none.status_code) == (422, 302)
 
 
+def test_reason_without_its_figure_is_asked_for_and_not_left_out(at, bob):
+    made.receive(at, packs=37)
+    made.receive(at, packs=2, of=at.sand)
+    url = reverse("inventory:count_new", args=[at.cast.site.pk])
+    boxes = {f"found_{at.cement.material.pk}": "37", f"explanation_{at.sand.material.pk}": "washed away"}
+
+    answer = bob.post(url, sheet(bob, url) | boxes)
+
+    assert (answer.status_code, set(answer.context["form"].errors)) == (
+        422,
+        {f"found_{at.sand.material.pk}"},
+    )
+
+
 def test_pour_is_closed_with_its_heaps(at, bob):
     line = goods.Priced(material=at.sand.material, net=9_000_000, allowance=0, rate=0, amount_minor=0)
     goods.bill(at.pour.slab, [line])

@@ -155,6 +155,7 @@ def test_writing_an_order_takes_the_suppliers_price_where_none_is_typed(setting,
     [
         ({"packs_1": ""}, "Say how many packs."),
         ({"pack_1": ""}, "Choose what it is."),
+        ({"price_2": "397.50"}, "Choose what it is."),
         ({"pack_1": "", "packs_1": ""}, "Add what to buy."),
         ({"expected_date": "2020-01-01"}, "Give a day from today on."),
         ({"packs_1": "a few"}, "is not a number"),

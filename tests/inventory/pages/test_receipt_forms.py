@@ -156,6 +156,22 @@ def test_row_without_figure_or_without_material_is_asked_for(at, bob):
     assert set(answer.context["form"].errors) == {"found_1", "what_2"}
 
 
+@pytest.mark.parametrize("part", ["stated_2", "rejected_2", "lot_2"])
+def test_row_of_which_only_a_part_is_typed_is_asked_for_and_not_left_out(at, bob, part):
+    url = reverse("inventory:receipt_new")
+    typed = sheet(bob, url) | {
+        "site_id": at.cast.site.pk,
+        "supplier_id": at.supplier.pk,
+        "what_1": f"{at.cement.material.pk}:p{at.cement.pack.pk}",
+        "found_1": "3",
+        part: "2",
+    }
+
+    answer = bob.post(url, typed)
+
+    assert (answer.status_code, set(answer.context["form"].errors)) == (422, {"what_2"})
+
+
 def test_fault_in_the_third_row_stands_there_though_the_second_is_empty(at, bob):
     url = reverse("inventory:receipt_new")
     typed = sheet(bob, url) | {
@@ -194,6 +210,16 @@ def test_line_of_which_nothing_came_and_nothing_was_noted_is_left_out(at, bob):
 
     assert "Enter what was found of at least one material" in nothing.text
     assert [line.material.code for line in Receipt.objects.get().lines.all()] == ["cement"]
+
+
+def test_rejection_without_what_was_found_is_asked_for_and_not_left_out(at, bob):
+    lines = (goods.line_of(at.cement, packs=8), goods.line_of(at.sand, packs=1))
+    order = goods.ordered(at.cast.alice, act=goods.order_act(at.cast.site, by=at.supplier, lines=lines))
+    url = reverse("inventory:receipt_of_order", args=[order.pk])
+
+    answer = bob.post(url, sheet(bob, url) | {"found_2": "", "rejected_2": "1", "why_2": "roots"})
+
+    assert (answer.status_code, set(answer.context["form"].errors)) == (422, {"found_2"})
 
 
 def test_figure_in_the_firms_own_grouping_is_read(at, bob):
