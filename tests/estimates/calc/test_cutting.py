@@ -22,6 +22,8 @@ from estimates.calc import cutting
         ([(7000, 4), (5000, 4)], 4),
         # Longer than a bar: a whole bar and 1 m each, the rests share a third bar.
         ([(13_000, 2)], 3),
+        # As long as two bars: nothing is left of them.
+        ([(24_000, 3)], 6),
     ],
 )
 def test_bars_needed_by_hand(pieces, bars):

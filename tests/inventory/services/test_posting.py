@@ -123,6 +123,38 @@ def test_slip_taken_back_whose_slab_has_moved_on_passes_its_variance_on():
     made.assert_sound()
 
 
+def test_variance_whose_heir_has_lost_everything_goes_back_to_where_the_material_came_from():
+    """The last bag that left the store went to a slab that then lost it: nothing there could bear it."""
+    at = made.yard()
+    goods.offer(at.supplier, of=at.cement, pack_price=9_000_000, from_date=date(2026, 5, 1))
+    dear = made.receive(at, packs=10)
+    goods.offer(at.supplier, of=at.cement, pack_price=1_000_000, from_date=date(2026, 5, 2))
+    made.receive(at, packs=10)
+    goods.waste(at.cast.bob, site=at.cast.site, of=at.cement, packs=9)
+    made.issue(at, packs=1)
+    goods.waste(at.cast.bob, site=at.cast.site, of=at.cement, packs=1, pour=at.pour)
+
+    goods.taken_back(at.cast.bob, receipt=dear)
+
+    assert made.balance("store", of=at.cement) == (0, 0)
+    assert made.balance("slab", of=at.cement) == (0, 0)
+    made.assert_sound()
+
+
+def test_waste_taken_back_is_in_the_store_again_at_its_value():
+    at = made.yard()
+    made.receive(at, packs=10)
+    before = made.balance("store", of=at.cement)
+    lost = goods.waste(at.cast.bob, site=at.cast.site, of=at.cement, packs=4)
+
+    act = goods.usage.ReverseAct(slip_id=lost.pk, reason="it was only damp")
+    goods.usage.reverse(actor=at.cast.bob, act=act, key="r", now=NOW)
+
+    assert made.balance("store", of=at.cement) == before
+    assert made.balance("waste", of=at.cement) == (0, 0)
+    made.assert_sound()
+
+
 def test_delivery_with_a_line_that_its_order_does_not_have_is_flagged():
     at = made.yard()
     act = goods.order_act(at.cast.site, by=at.supplier, lines=(goods.line_of(at.cement, packs=8),))

@@ -1,10 +1,12 @@
 """An act is done once per key, and leaves one audit entry."""
 
 import pytest
+from django.db import IntegrityError
 
 from projects.errors import KeyReused, NotAllowed
 from projects.models import AuditEntry, IdempotencyKey, Site
 from projects.services import sites
+from projects.services.acts import business_act
 from projects.services.sites import NameTaken, SiteAct
 from tests.factories.cast import NOW, TODAY, cast
 
@@ -59,3 +61,17 @@ def test_act_that_the_role_does_not_do_is_refused():
 
     with pytest.raises(NotAllowed):
         sites.open_site(actor=team.bob, act=_act(), key="k-1", now=NOW)
+
+
+def test_rule_of_the_database_that_an_act_breaks_is_not_taken_for_a_repeated_key():
+    team = cast()
+
+    @business_act(result=Site)
+    def open_twice(*, actor, act, key, now):
+        del act, key, now
+        return Site.objects.create(firm_id=actor.firm_id, name="Mill Yard", opened_date=TODAY)
+
+    with pytest.raises(IntegrityError):
+        open_twice(actor=team.alice, act={}, key="k-1", now=NOW)
+
+    assert not IdempotencyKey.objects.filter(key="k-1").exists()
