@@ -79,7 +79,6 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 REDIS_URL = env.text("REDIS_URL", default="")
 OUTBOX_LEASE = timedelta(seconds=env.integer("POURTALLY_LEASE_SECONDS", default=300, minimum=1))
 OUTBOX_SWEEP_SECONDS = 2
-OUTBOX_BATCH = 200
 EXTRA_JOBS: dict[str, str] = {}
 CACHES: dict[str, dict[str, Any]] = {
     "default": {
