@@ -57,6 +57,7 @@ class SpendShown(Shown):
     after = serializers.CharField(allow_null=True, help_text="Asks for the next page; null at the end.")
     of_all = serializers.IntegerField()
     total = AmountsShown(help_text="Of all slabs, not only of this page.")
+    committed_for_stock = Money(help_text="Open orders not yet received that are for no pour.")
     whereabouts = WhereaboutsShown(help_text="Where the value of everything bought lies now.")
 
 
@@ -80,6 +81,7 @@ class Spend(Resource):
             "after": after,
             "of_all": found.of_all,
             "total": found.total,
+            "committed_for_stock": found.committed_for_stock,
             "whereabouts": found.whereabouts,
         }
         return self.show(shown, as_=SpendShown)

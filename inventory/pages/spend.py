@@ -26,6 +26,7 @@ def sheet(request: HttpRequest) -> HttpResponse:
         "over": [one for one in found.slabs if one.row.bill and one.amounts.over_budget > 0],
         "total": found.total,
         "where": found.whereabouts,
+        "for_stock": found.committed_for_stock,
         "earlier": f"{address}{max(start - rows.PAGE, 0)}" if start else "",
         "later": f"{address}{last}" if found.of_all > last else "",
         "title_block": {"document": _("Spend")},

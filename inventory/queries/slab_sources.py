@@ -118,11 +118,11 @@ def orders(actor: Actor, *, slab_ids: list[int]) -> dict[Key, tuple[int, Pool]]:
     return {key: (quantity, _together(to_come[key])) for key, quantity in ordered.items()}
 
 
-def loose_orders(actor: Actor, *, site_ids: set[int]) -> dict[Key, Pool]:
-    """What is to come to each site that was ordered for no pour, by site and material."""
-    lines = OrderLine.objects.filter(
-        pour=None, order__site_id__in=site_ids, order__state__in=PurchaseOrder.OPEN
-    )
+def loose_orders(actor: Actor, *, site_ids: set[int] | None = None) -> dict[Key, Pool]:
+    """What is to come to these sites, or all, that was ordered for no pour; by site and material."""
+    lines = OrderLine.objects.filter(pour=None, order__state__in=PurchaseOrder.OPEN)
+    if site_ids is not None:
+        lines = lines.filter(order__site_id__in=site_ids)
     rows = (
         scope.visible(lines, actor)
         .annotate(good=GOOD)

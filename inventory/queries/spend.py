@@ -10,7 +10,7 @@ from django.db.models import Sum
 from inventory.calc import spend
 from inventory.calc.spend import Amounts
 from inventory.models import Place, Stock
-from inventory.queries import slab_facts
+from inventory.queries import slab_facts, slab_sources
 from inventory.queries.slab_rows import Figures, SlabRow
 from projects.access import scope
 from projects.access.actor import Actor
@@ -68,11 +68,15 @@ class Whereabouts:
 
 @dataclass(frozen=True)
 class Spend:
-    """A page of slabs, those furthest over their budget first, and the sums of all."""
+    """A page of slabs, those furthest over their budget first, and the sums of all.
+
+    The open orders are worth the total's `committed` and `committed_for_stock`, which is for no pour.
+    """
 
     slabs: tuple[SlabSpend, ...]
     of_all: int
     total: Amounts
+    committed_for_stock: int
     whereabouts: Whereabouts
 
 
@@ -88,6 +92,7 @@ def of_firm(actor: Actor, *, start: int = 0, count: int = PAGE) -> Spend:
         slabs=tuple(slabs[start : start + count]),
         of_all=len(slabs),
         total=total,
+        committed_for_stock=sum(pool.value for pool in slab_sources.loose_orders(actor).values()),
         whereabouts=_whereabouts(actor, wasted_for_slabs=wasted),
     )
 

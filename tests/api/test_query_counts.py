@@ -59,7 +59,7 @@ QUERIES = {
     "places/<row:place_id>/ledger/": 10,
     "slabs/<row:slab_id>/comparison/": 22,
     "slabs/<row:slab_id>/spend/": 17,
-    "spend/": 17,
+    "spend/": 18,
 }
 
 

@@ -3,6 +3,7 @@
 import pytest
 
 from projects.models import Firm, Person
+from tests.factories import inventory_orders as make
 from tests.factories import two_slabs
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
@@ -91,3 +92,12 @@ def test_a_firm_may_let_its_sites_see_money(client):
 def test_an_empty_firm_is_told_what_to_do(client):
     two_slabs.build()
     assert "No slab yet." in _text(_as(client, "charlie").get("/spend/"))
+
+
+def test_orders_for_no_pour_stand_below_the_sheet(client):
+    made = two_slabs.build()
+    assert "for no pour" not in _text(_as(client, "olga").get("/spend/"))
+    line = make.line_of(made.bags, packs=10, price=420_000_000)
+    act = make.order_act(made.people.site, by=made.order.supplier, lines=(line,))
+    make.ordered(made.people.alice, act=act)
+    assert "4,200.00 more are committed to stock that is for no pour." in _text(client.get("/spend/"))

@@ -125,7 +125,18 @@ def test_the_number_of_queries_does_not_grow(slabs, django_assert_num_queries):
         pour = make.pour(made.people.site, slab=f"Slab {number}", on=date(2026, 6, number))
         make.need(pour, of=made.bags, quantity=10 * make.BAG_G, on=date(2026, 6, number))
         make.issue(made.people.bob, to=pour, of=made.bags, packs=2)
-    with django_assert_num_queries(15):
+    with django_assert_num_queries(16):
         found = spend.of_firm(made.people.olga)
         shown = [(one.row.slab.site.name, one.per_m2, len(one.materials)) for one in found.slabs]
     assert len(shown) == slabs + 1
+
+
+def test_orders_for_no_pour_are_committed_too():
+    # 5 bags to come for the roof at 410.00 and 8 of 10 for nobody at 420.00: together all that is on order.
+    made = two_slabs.build()
+    by = made.order.supplier
+    line = make.line_of(made.bags, packs=10, price=420_000_000)
+    loose = make.ordered(made.people.alice, act=make.order_act(made.people.site, by=by, lines=(line,)))
+    make.received(made.people.bob, order=loose, packs=(2,))
+    found = spend.of_firm(made.people.olga)
+    assert (found.total.committed, found.committed_for_stock) == (5 * 41_000, 8 * 42_000)
