@@ -87,7 +87,7 @@ def one(request: HttpRequest, bill_id: int) -> HttpResponse:
         "findings": _findings(findings.frozen(bill.findings)),
         "earlier": bill_rows.earlier(actor, bill=bill),
         "crumbs": _crumbs(bill.design.slab),
-        "title_block": _title_block(bill.design, edition=bill.edition, profile=bill.profile)
+        "title_block": _title_block(bill.design, edition=bill.edition)
         | {"as_of": bill.issued_at, "document": _("Bill of quantities")},
     }
     return render(request, "estimates/bill.html", context)
@@ -110,7 +110,7 @@ def difference(request: HttpRequest, bill_id: int) -> HttpResponse:
             *_crumbs(bill.design.slab),
             {"url": reverse("estimates:bill", args=[bill.pk]), "label": _("Bill %s") % bill.number},
         ],
-        "title_block": _title_block(bill.design, edition=bill.edition, profile=bill.profile),
+        "title_block": _title_block(bill.design, edition=bill.edition),
     }
     return render(request, "estimates/bill_difference.html", context)
 
@@ -147,9 +147,7 @@ def _preview(request: HttpRequest, *, design_id: int, form: IssueForm, status: i
         "may_issue": actor.can(Permission.ISSUE_BILLS),
         "newer": latest if latest is not None and latest.pk != priced.design.pk else None,
         "crumbs": _crumbs(priced.design.slab),
-        "title_block": _title_block(
-            priced.design, edition=priced.takeoff.edition, profile=priced.takeoff.profile
-        )
+        "title_block": _title_block(priced.design, edition=priced.takeoff.edition)
         | {"document": _("Take-off")},
     }
     return render(request, "estimates/design.html", context, status=status)
@@ -170,13 +168,12 @@ def _crumbs(slab: Any) -> list[dict[str, str]]:
     ]
 
 
-def _title_block(design: Any, *, profile: str, edition: str) -> dict[str, Any]:
+def _title_block(design: Any, *, edition: str) -> dict[str, Any]:
     return {
         "site": design.slab.site.name,
         "slab": design.slab.name,
         "drawing": design.drawing.number,
         "revision": design.drawing.revision,
-        "profile": profile,
         "edition": edition,
     }
 

@@ -100,7 +100,7 @@ def _title_block(sheet: SlabSheet) -> dict[str, Any]:
         drawing = sheet.design.drawing
         block |= {"drawing": drawing.number, "revision": drawing.revision}
     if sheet.bill is not None:
-        block |= {"profile": sheet.bill.profile, "edition": sheet.bill.edition}
+        block["edition"] = sheet.bill.edition
     return block
 
 

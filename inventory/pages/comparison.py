@@ -74,6 +74,5 @@ def _title_block(slab: Any, *, bill: Any) -> dict[str, Any]:
     return block | {
         "drawing": bill.drawing_number,
         "revision": bill.drawing_revision,
-        "profile": bill.profile,
         "edition": bill.edition,
     }

@@ -55,7 +55,7 @@ def test_title_block_answers_which_revision() -> None:
         "Site": "Hill Lane",
         "Slab": "Roof over hall",
         "Drawing and revision": "HL-S-02 rev. C",
-        "Profile and edition": "is 2026.1",
+        "Profile and edition": "is-2026.1",
         "As of": "4 May 2026, 09:12 UTC",
     }
 
