@@ -8,7 +8,6 @@ import socket
 import subprocess
 import sys
 import time
-import urllib.error
 import urllib.request
 from contextlib import contextmanager
 from pathlib import Path
@@ -63,7 +62,7 @@ def _wait_for(address, *, running, log):
         try:
             with urllib.request.urlopen(f"{address}/sign-in/", timeout=5):  # noqa: S310 - our own address
                 return
-        except (urllib.error.URLError, ConnectionError):
+        except OSError:
             time.sleep(0.2)
     pytest.fail(f"the service did not answer within {START_SECONDS} s: {log.read_text()}")
 
