@@ -23,9 +23,7 @@ def test_model_has_a_road_to_its_firm(model):
     assert _walk(model, model.FIRM_ROAD)._meta.label == "projects.Firm"
 
 
-@pytest.mark.parametrize(
-    "model", [m for m in OURS if hasattr(m, "SITE_ROAD")], ids=lambda m: m._meta.label
-)
+@pytest.mark.parametrize("model", [m for m in OURS if hasattr(m, "SITE_ROAD")], ids=lambda m: m._meta.label)
 def test_model_has_a_road_to_its_site(model):
     assert _walk(model, model.SITE_ROAD)._meta.label == "projects.Site"
 
