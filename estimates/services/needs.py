@@ -2,26 +2,20 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from projects.access.actor import Actor
 from projects.services import outbox
 
 JOB = "estimates.requirements"
 PLAN = "inventory.plan"
-GATHER = timedelta(seconds=5)
 
 
 def ask(actor: Actor, *, now: datetime) -> None:
     """Ask for the firm's dated needs; changes within a few seconds are gathered into one job."""
-    _ask(actor, job=JOB, now=now)
+    outbox.ask_soon(firm_id=actor.firm_id, job=JOB, now=now)
 
 
 def ask_for_plan(actor: Actor, *, now: datetime) -> None:
     """Ask for the firm's reorder plan, because its dated needs have changed."""
-    _ask(actor, job=PLAN, now=now)
-
-
-def _ask(actor: Actor, *, job: str, now: datetime) -> None:
-    payload = {"firm_id": actor.firm_id}
-    outbox.ask_soon(firm_id=actor.firm_id, job=job, payload=payload, now=now, delay=GATHER)
+    outbox.ask_soon(firm_id=actor.firm_id, job=PLAN, now=now)

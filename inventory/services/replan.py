@@ -14,13 +14,11 @@ from projects.models import Firm, Outbox
 from projects.services import outbox
 
 JOB = "inventory.plan"
-GATHER = timedelta(seconds=5)
-"""A short wait, so that a row of changes leads to one run."""
 
 
 def soon(firm_id: int, *, now: datetime) -> None:
     """Ask for the firm's plan to be made again, inside the transaction of the change."""
-    outbox.ask_soon(firm_id=firm_id, job=JOB, payload={"firm_id": firm_id}, now=now, delay=GATHER)
+    outbox.ask_soon(firm_id=firm_id, job=JOB, now=now)
 
 
 def every_firm(*, now: datetime) -> None:
@@ -46,5 +44,4 @@ def again(*, actor: Actor, now: datetime) -> Outbox:
         if given_up is not None:
             outbox.retry(given_up, now=now)
             return given_up
-        payload = {"firm_id": actor.firm_id}
-        return outbox.ask_soon(firm_id=actor.firm_id, job=JOB, payload=payload, now=now, delay=timedelta(0))
+        return outbox.ask_soon(firm_id=actor.firm_id, job=JOB, now=now, delay=timedelta(0))

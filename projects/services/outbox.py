@@ -16,6 +16,8 @@ asked: ContextVar[bool] = ContextVar("asked", default=False)
 
 MAX_ATTEMPTS = 8
 LEASE = timedelta(minutes=5)
+GATHER = timedelta(seconds=5)
+"""A short wait, so that a row of changes leads to one job."""
 
 
 def ask(
@@ -30,12 +32,13 @@ def ask(
     return row
 
 
-def ask_soon(*, firm_id: int, job: str, payload: dict[str, Any], now: datetime, delay: timedelta) -> Outbox:
-    """Ask for a job after a short delay that gathers changes: one waiting row serves them all.
+def ask_soon(*, firm_id: int, job: str, now: datetime, delay: timedelta = GATHER) -> Outbox:
+    """Ask for a job on a firm after a short delay that gathers changes: one waiting row serves them all.
 
     A row that a worker has already begun does not count as waiting, because it may have read the
     state before this change.
     """
+    payload = {"firm_id": firm_id}
     waiting = Outbox.objects.filter(
         firm_id=firm_id, job=job, payload=payload, started_at=None, done_at=None, failed_at=None
     ).first()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from django.db.models import Sum
@@ -17,7 +17,6 @@ from projects.models import Pour, Slab
 from projects.services import outbox
 from projects.services.acts import business_act
 
-GATHER = timedelta(seconds=5)
 WHOLE = 1_000_000
 
 
@@ -137,10 +136,4 @@ def close(*, actor: Actor, act: ClosingAct, key: str, now: datetime) -> Pour:
 
 
 def _ask_for_needs(*, actor: Actor, now: datetime) -> None:
-    outbox.ask_soon(
-        firm_id=actor.firm_id,
-        job="estimates.requirements",
-        payload={"firm_id": actor.firm_id},
-        now=now,
-        delay=GATHER,
-    )
+    outbox.ask_soon(firm_id=actor.firm_id, job="estimates.requirements", now=now)

@@ -25,7 +25,7 @@ def test_key_asked_twice_is_one_job():
 
 def test_waiting_job_gathers_later_changes_until_it_is_begun():
     firm_id = cast().firm.pk
-    ask = {"firm_id": firm_id, "job": "a.job", "payload": {"firm_id": firm_id}, "delay": SECOND}
+    ask = {"firm_id": firm_id, "job": "a.job", "delay": SECOND}
 
     first = outbox.ask_soon(now=NOW, **ask)
     gathered = outbox.ask_soon(now=NOW + SECOND / 2, **ask)
