@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+from django.utils.translation import gettext as _
+
 from projects.pages.forms import FigureField
 
 HAND_CARRIED_G = 100_000
@@ -60,6 +62,8 @@ def choices(material: Any) -> list[Unit]:
     units = [by_hand(material), *(packed(pack) for pack in material.packs.all()), shown(material)]
     if material.stock_unit == "mm":
         units += [Unit(name="kg", unit="kg"), Unit(name="t", unit="t")]
+    if material.stock_unit == "cm3" and material.show_unit == "m³":
+        units += [Unit(name="ft³", unit="cft"), Unit(name=str(_("brass, 100 ft³")), unit="brass")]
     return list(dict.fromkeys(units))
 
 

@@ -9,12 +9,22 @@ from fractions import Fraction
 from django.utils.formats import number_format
 from django.utils.translation import gettext as _
 
+from estimates.calc import units
 from estimates.models import Material, Pack
 from inventory.calc import money
 from projects.errors import Refused
 
-UNIT_SIGNS = {"m3": "m³", "m2": "m²", "no": "no."}
+UNIT_SIGNS = {"m3": "m³", "m2": "m²", "no": "no.", "cft": "ft³", "yd3": "yd³"}
 """Units of trade that are written with a sign of their own."""
+
+OF_TRADE = {
+    ("cm3", "cft"): "cm³",
+    ("cm3", "brass"): "cm³",
+    ("cm3", "yd3"): "cm³",
+    ("g", "quintal"): "g",
+    ("g", "lb"): "g",
+}
+"""Units of trade by (stock unit, code), and the stock unit as the registry of units writes it."""
 
 MAX_THOUSANDTHS = 10**12
 MAX_STOCK = 10**15
@@ -69,14 +79,27 @@ def measure(
     unit = plain_unit(unit or material.show_unit)
     mass = measured_mg_per_mm or material.nominal_mg_per_mm
     try:
-        per = money.stock_per(unit, stock_unit=material.stock_unit, grams_per_metre=mass)
+        per = _per(unit, stock_unit=material.stock_unit, mass=mass)
     except ValueError as fault:
         message = _("%(material)s is not measured in %(unit)s. Use %(shown)s or one of its packs.")
         params = {"material": material.name, "unit": unit, "shown": material.show_unit}
         raise BadUnit(message % params, field="unit") from fault
     weighed = material.stock_unit == "mm" and unit in money.GRAMS_PER_MASS_UNIT
-    source = _mass_source(material, measured_mg_per_mm) if weighed else _("metric units")
+    source = _mass_source(material, measured_mg_per_mm) if weighed else _unit_source(unit, material=material)
     return Measure(UNIT_SIGNS.get(unit, unit), _thousandths_of(per), source)
+
+
+def _per(unit: str, *, stock_unit: str, mass: int | None) -> Fraction:
+    """Stock units in one unit: exact for metric ones, by the registry of units for those of trade."""
+    of_trade = OF_TRADE.get((stock_unit, unit))
+    if of_trade is None:
+        return money.stock_per(unit, stock_unit=stock_unit, grams_per_metre=mass)
+    return Fraction(units.convert(1.0, unit=UNIT_SIGNS.get(unit, unit), to=of_trade))
+
+
+def _unit_source(unit: str, *, material: Material) -> str:
+    of_trade = (material.stock_unit, unit) in OF_TRADE
+    return _("definition of the unit: %(unit)s") % {"unit": unit} if of_trade else _("metric units")
 
 
 def _thousandths_of(per: Fraction) -> int:
