@@ -20,6 +20,9 @@ from projects.models import AuditEntry, IdempotencyKey
 if TYPE_CHECKING:
     from projects.access.actor import Actor
 
+TRIES = 3
+"""How often an act is begun that others forestall; its second try sees what they did."""
+
 M = TypeVar("M", bound=models.Model)
 M_co = TypeVar("M_co", bound=models.Model, covariant=True)
 
@@ -37,42 +40,54 @@ def business_act(result: type[M]) -> Callable[[Callable[..., M]], Act[M]]:
 
     The key is unique in the firm for ever. The same key with the same act returns the first result;
     with another act it is refused with KeyReused. Of two callers at once the second waits on the
-    unique index and then replays.
+    unique index and then replays. Of two acts that want the same name at once, under keys of their own, the
+    second is done anew and then sees the first, so that it refuses in its own words.
     """
 
     def decorate(service: Callable[..., M]) -> Act[M]:
+        rows: models.Manager[M] = result._default_manager  # noqa: SLF001 - Django's documented name for it
         name = f"{service.__module__.rsplit('.', 1)[-1]}.{service.__name__}"
+
+        def do(*, actor: Actor, act: Any, key: str, now: datetime) -> M:
+            with transaction.atomic():
+                claim = IdempotencyKey.objects.create(
+                    firm_id=actor.firm_id,
+                    key=key,
+                    act=name,
+                    fingerprint=fingerprint(act),
+                    person_id=actor.person_id,
+                    created_at=now,
+                )
+                row = service(actor=actor, act=act, key=key, now=now)
+                IdempotencyKey.objects.filter(pk=claim.pk).update(result_id=row.pk)
+                _audit(actor=actor, name=name, subject_id=row.pk, act=act, now=now)
+                return row
 
         @functools.wraps(service)
         def once(*, actor: Actor, act: Any, key: str, now: datetime) -> M:
-            print_of_act = fingerprint(act)
-            try:
-                with transaction.atomic():
-                    claim = IdempotencyKey.objects.create(
-                        firm_id=actor.firm_id,
-                        key=key,
-                        act=name,
-                        fingerprint=print_of_act,
-                        person_id=actor.person_id,
-                        created_at=now,
-                    )
-                    row = service(actor=actor, act=act, key=key, now=now)
-                    IdempotencyKey.objects.filter(pk=claim.pk).update(result_id=row.pk)
-                    _audit(actor=actor, name=name, subject_id=row.pk, act=act, now=now)
-                    return row
-            except IntegrityError:
-                first = IdempotencyKey.objects.filter(firm_id=actor.firm_id, key=key).first()
-                if first is None:
-                    raise
-            if (first.act, first.fingerprint) != (name, print_of_act):
-                message = _("This key was used before for something else. Reload the page and send it again.")
-                raise KeyReused(message, key=key)
-            rows: models.Manager[M] = result._default_manager  # noqa: SLF001 - Django's documented name for it
-            return rows.get(pk=first.result_id)
+            left = TRIES
+            while True:
+                left -= 1
+                try:
+                    return do(actor=actor, act=act, key=key, now=now)
+                except IntegrityError:
+                    first = IdempotencyKey.objects.filter(firm_id=actor.firm_id, key=key).first()
+                    if first is not None:
+                        return rows.get(pk=_same(first, name=name, act=act).result_id)
+                    if not left:
+                        raise
 
         return once
 
     return decorate
+
+
+def _same(first: IdempotencyKey, *, name: str, act: Any) -> IdempotencyKey:
+    """Return what was done under a key; refused with KeyReused when this act is another."""
+    if (first.act, first.fingerprint) != (name, fingerprint(act)):
+        message = _("This key was used before for something else. Reload the page and send it again.")
+        raise KeyReused(message, key=first.key)
+    return first
 
 
 def fingerprint(act: Any) -> str:

@@ -36,12 +36,14 @@ def ask_soon(*, firm_id: int, job: str, now: datetime, delay: timedelta = GATHER
     """Ask for a job on a firm after a short delay that gathers changes: one waiting row serves them all.
 
     A row that a worker has already begun does not count as waiting, because it may have read the
-    state before this change.
+    state before this change. The waiting row stays locked until this change is committed, so that no
+    worker begins it before; one that another change has locked is passed over, and nobody waits.
     """
     payload = {"firm_id": firm_id}
-    waiting = Outbox.objects.filter(
+    rows = Outbox.objects.filter(
         firm_id=firm_id, job=job, payload=payload, started_at=None, done_at=None, failed_at=None
-    ).first()
+    )
+    waiting = _locked(rows).first()
     if waiting is not None:
         return waiting
     count = Outbox.objects.filter(firm_id=firm_id, job=job).count()
@@ -61,10 +63,7 @@ def claim(*, now: datetime, lease: timedelta = LEASE) -> Outbox | None:
     whose worker died is due again when its lease has run out.
     """
     with transaction.atomic():
-        rows = _due(now).order_by("due_at", "id")
-        if connection.features.has_select_for_update_skip_locked:
-            rows = rows.select_for_update(skip_locked=True)
-        row = rows.first()
+        row = _locked(_due(now).order_by("due_at", "id")).first()
         if row is None:
             return None
         row.started_at = row.started_at or now
@@ -100,3 +99,10 @@ def retry(row: Outbox, *, now: datetime) -> None:
 def _due(now: datetime) -> QuerySet[Outbox]:
     free = Q(leased_until__isnull=True) | Q(leased_until__lte=now)
     return Outbox.objects.filter(free, done_at=None, failed_at=None, due_at__lte=now)
+
+
+def _locked(rows: QuerySet[Outbox]) -> QuerySet[Outbox]:
+    """Lock what nobody else has locked; SQLite has one writer at a time and needs no lock."""
+    if connection.features.has_select_for_update_skip_locked:
+        return rows.select_for_update(skip_locked=True)
+    return rows
