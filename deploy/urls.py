@@ -4,6 +4,8 @@ from django.urls import include, path
 
 from deploy import certificate, health
 
+handler500 = "deploy.broken.server_error"
+
 urlpatterns = [
     path("health/", health.page, name="health"),
     path("certificate/", certificate.page, name="certificate"),
