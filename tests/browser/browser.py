@@ -18,7 +18,18 @@ FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+NOTHING_BUT_CONTRAST = {"runOnly": ["color-contrast"]}
 RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
+
+# What a thumb has to hit: controls, and the links by which a row of a list is worked on.
+SMALL = """
+[...document.querySelectorAll(
+  'main :is(button, .button, .choice, .links a, select, textarea, input:not([type=hidden], [type=checkbox]))')]
+  .filter(e => e.checkVisibility())
+  .map(e => [e.textContent.trim().slice(0, 40) || e.name, Math.round(e.getBoundingClientRect().height)])
+  .filter(([, height]) => height < 48)
+"""
+MOST_TABS = 120
 
 
 class Visitor:
@@ -71,11 +82,45 @@ class Visitor:
             target.first.tap()
         self.taps += 1
 
+    def key_in_box(self, box: Locator, *, figure: str) -> None:
+        """Tap into a box, take out what stands there and key in a figure; the tap counts, the digits do not."""
+        box.tap()
+        self.taps += 1
+        self.page.keyboard.press("ControlOrMeta+a")
+        self.page.keyboard.type(figure)
+        assert box.input_value() == figure
+
+    def tab_to(self, target: Locator) -> None:
+        """Go on with the Tab key alone until the thing has the focus, as somebody without a mouse would."""
+        for _ in range(MOST_TABS):
+            if target.evaluate("found => found === document.activeElement"):
+                return
+            self.page.keyboard.press("Tab")
+        raise AssertionError(f"not reached within {MOST_TABS} tabs: {target}")
+
+    def press(self, words: str, *, role: str = "button") -> None:
+        """Tab to a control, press Enter on it and wait for the page that it leads to."""
+        self.tab_to(self.page.get_by_role(role, name=words).first)  # type: ignore[arg-type] # a role's name
+        with self.page.expect_navigation():
+            self.page.keyboard.press("Enter")
+
+    def text(self) -> str:
+        """Return the words of the sheet, with every kind of space as a plain one."""
+        return " ".join(self.page.inner_text("main").split())
+
+    def said(self) -> str:
+        """Return what the page says was done."""
+        return self.page.locator(".messages").inner_text()
+
+    def small_controls(self) -> list[list[Any]]:
+        """Name what is on the page too low for a thumb in a glove, with its height in px."""
+        return list(self.page.evaluate(SMALL))
+
     def is_too_wide(self) -> bool:
         """Say whether the page scrolls sideways."""
         return bool(self.page.evaluate("document.documentElement.scrollWidth > window.innerWidth"))
 
-    def barriers(self) -> list[str]:
+    def barriers(self, *, rules: Any = RULES) -> list[str]:
         """Name what axe-core finds, with the element at fault."""
-        found = Axe().run(self.page, options=RULES).response["violations"]
+        found = Axe().run(self.page, options=rules).response["violations"]
         return [f"{v['id']}: {v['nodes'][0]['html'][:120]}" for v in found]
