@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
-from django.db.models import BigIntegerField, Case, F, Q, QuerySet, Sum, When
+from django.db.models import BigIntegerField, Case, F, OuterRef, Q, QuerySet, Subquery, Sum, When
 
 from estimates.models import Material
 from inventory.models import Place
@@ -27,7 +27,7 @@ _ROADS = (
     "source__slab",
     "target__site",
     "target__slab",
-    "receipt_line__receipt__supplier",
+    "receipt_line__receipt",
     "slip_line__slip",
     "count_line__count",
 )
@@ -91,12 +91,12 @@ def ledger(actor: Actor, *, question: Question) -> Ledger:
     """
     place = scope.get(Place.objects.select_related("site", "slab"), actor, pk=question.place_id)
     material = scope.get(Material.objects.all(), actor, pk=question.material_id)
-    moves = Movement.objects.filter(Q(source=place) | Q(target=place), material=material)
+    ends = [Movement.objects.filter(material=material, **{end: place}) for end in ("target", "source")]
     changes = ValueAdjustment.objects.filter(place=place, material=material)
     limit = paging.bounded(question.limit)
-    rows = _merged(moves, changes, question=question, limit=limit)
+    rows = _merged(ends, changes, question=question, limit=limit)
     money = actor.can(Permission.SEE_MONEY)
-    opening, closing = _balances(moves, changes, place=place, question=question)
+    opening, closing = _balances(ends, changes, question=question)
     entries = _entries(rows[:limit], place=place, opening=opening, money=money)
     more = len(rows) > limit
     return Ledger(
@@ -112,17 +112,38 @@ def ledger(actor: Actor, *, question: Question) -> Ledger:
 def latest(actor: Actor, *, site_id: int, after: str = "", limit: int = paging.LIMIT) -> Page[Movement]:
     """Show a site's latest movements, newest first, paged by key."""
     site = scope.get(Site.objects.all(), actor, pk=site_id)
-    here = Place.objects.filter(site=site).values("pk")
-    rows = (
-        Movement.objects.filter(Q(source__in=here) | Q(target__in=here), firm_id=actor.firm_id)
-        .filter(paging.older(after, field="recorded_at"))
-        .select_related(*_ROADS)
-        .order_by("-recorded_at", "-pk")
-    )
     limit = paging.bounded(limit)
+    listed = Movement.objects.filter(paging.older(after, field="recorded_at"))
+    here, since = _ends(site, listed=listed, rows=limit + 1)
+    found = listed.filter(Q(source__in=here) | Q(target__in=here))
+    if since is not None:
+        found = found.filter(recorded_at__gte=since)
+    found = found.order_by("-recorded_at", "-pk")
     return paging.cut(
-        rows[: limit + 1], limit=limit, cursor=lambda row: paging.write(row.recorded_at, pk=row.pk)
+        _in_full(found.values_list("pk", flat=True)[: limit + 1]).order_by("-recorded_at", "-pk"),
+        limit=limit,
+        cursor=lambda row: paging.write(row.recorded_at, pk=row.pk),
     )
+
+
+def _ends(site: Site, *, listed: QuerySet[Movement], rows: int) -> tuple[list[int], datetime | None]:
+    """Return the places of a site, and a moment since which at least so many rows have moved there, if any.
+
+    A place that had so many at one of its ends proves the moment by itself, and its index finds it at once;
+    without it a database would collect and sort every movement that the site ever had.
+    """
+    marks = {
+        f"{end}_mark": Subquery(
+            listed.filter(**{end: OuterRef("pk")})
+            .order_by("-recorded_at")
+            .values("recorded_at")[rows - 1 : rows]
+        )
+        for end in ("source", "target")
+    }
+    places = Place.objects.filter(site=site).annotate(**marks).values_list("pk", *marks)
+    ends = list(places.order_by("pk"))
+    proved = [moment for _pk, *moments in ends for moment in moments if moment is not None]
+    return [pk for pk, *_moments in ends], max(proved, default=None)
 
 
 def of_document(*, receipt_id: int | None = None, slip_id: int | None = None) -> list[Movement]:
@@ -177,20 +198,29 @@ def _signed(field: str, *, place: Place) -> Case:
     return Case(When(target=place, then=F(field)), default=-F(field), output_field=BigIntegerField())
 
 
+def _in_full(chosen: Iterable[int]) -> QuerySet[Movement]:
+    """Fetch movements with all that is shown of them, once the few that are wanted have been chosen."""
+    return Movement.objects.filter(pk__in=list(chosen)).select_related(*_ROADS)
+
+
 Row = Movement | ValueAdjustment
 
 
 def _merged(
-    moves: QuerySet[Movement], changes: QuerySet[ValueAdjustment], *, question: Question, limit: int
+    ends: list[QuerySet[Movement]], changes: QuerySet[ValueAdjustment], *, question: Question, limit: int
 ) -> list[Row]:
-    """Read one row more than a page from both tables and put them in recorded order."""
+    """Read one row more than a page from each end and the changes, and put them in recorded order.
+
+    Each end by itself, because its index holds its rows in this order; both at once would be sorted anew.
+    """
     period = _period(question)
-    shown = moves.filter(period, _later(question.after, kind=0)).select_related(*_ROADS)
+    chosen: list[int] = []
+    for end in ends:
+        shown = end.filter(period, _later(question.after, kind=0)).order_by("recorded_at", "pk")
+        chosen += shown.values_list("pk", flat=True)[: limit + 1]
+    first = _in_full(chosen).order_by("recorded_at", "pk")[: limit + 1]
     valued = changes.filter(period, _later(question.after, kind=1)).select_related("recorded_by")
-    rows: list[Row] = [
-        *shown.order_by("recorded_at", "pk")[: limit + 1],
-        *valued.order_by("recorded_at", "pk")[: limit + 1],
-    ]
+    rows: list[Row] = [*first, *valued.order_by("recorded_at", "pk")[: limit + 1]]
     return sorted(rows, key=lambda row: (row.recorded_at, _kind(row), row.pk))[: limit + 1]
 
 
@@ -222,36 +252,36 @@ def _later(cursor: str, *, kind: int) -> Q:
         same &= Q(pk__gt=pk)
     elif sign != "0":
         same = Q(pk__in=())
-    return Q(recorded_at__gt=when) | same
+    # The bound by itself, so that the index by time begins the page where it is.
+    return Q(recorded_at__gte=when) & (Q(recorded_at__gt=when) | same)
 
 
 def _balances(
-    moves: QuerySet[Movement], changes: QuerySet[ValueAdjustment], *, place: Place, question: Question
+    ends: list[QuerySet[Movement]], changes: QuerySet[ValueAdjustment], *, question: Question
 ) -> tuple[tuple[int, int], tuple[int, int]]:
     """Add up what was there before the page's first row, and at the end of the period."""
+    since = _since(question)
+    before = Q(pk__in=()) if since is None else Q(recorded_at__lt=since)
     ended = Q() if question.until is None else Q(recorded_at__lt=question.until)
-    before = [_before(question, kind=kind) for kind in (0, 1)]
-    quantity, value = _signed("quantity", place=place), _signed("value_minor", place=place)
-    moved = moves.aggregate(
-        opening_q=Sum(quantity, filter=before[0]),
-        opening_v=Sum(value, filter=before[0]),
-        closing_q=Sum(quantity, filter=ended or None),
-        closing_v=Sum(value, filter=ended or None),
-    )
-    changed = changes.aggregate(
-        opening=Sum("value_minor", filter=before[1]), closing=Sum("value_minor", filter=ended or None)
-    )
-    opening = (moved["opening_q"] or 0, (moved["opening_v"] or 0) + (changed["opening"] or 0))
-    closing = (moved["closing_q"] or 0, (moved["closing_v"] or 0) + (changed["closing"] or 0))
-    return opening, closing
+    first, last = [0, 0], [0, 0]
+    for end, sign in zip(ends, (1, -1), strict=True):
+        added = [(first, end.filter(before)), (last, end.filter(ended))]
+        if question.after and since is not None:
+            # By themselves: the index that holds everything else of these sums does not hold the key.
+            added.append((first, end.filter(~_later(question.after, kind=0), recorded_at=since)))
+        for total, rows in added:
+            found = rows.aggregate(quantity=Sum("quantity", default=0), value=Sum("value_minor", default=0))
+            total[0] += sign * found["quantity"]
+            total[1] += sign * found["value"]
+    earlier = ~_later(question.after, kind=1) if question.after else before
+    for total, changed in ((first, changes.filter(earlier)), (last, changes.filter(ended))):
+        total[1] += changed.aggregate(value=Sum("value_minor", default=0))["value"]
+    return (first[0], first[1]), (last[0], last[1])
 
 
-def _before(question: Question, *, kind: int) -> Q:
-    if question.after:
-        return ~_later(question.after, kind=kind)
-    if question.since is not None:
-        return Q(recorded_at__lt=question.since)
-    return Q(pk__in=())
+def _since(question: Question) -> datetime | None:
+    """Return the moment at which the page begins; None for the beginning of the ledger."""
+    return paging.read(question.after.partition("_")[2])[0] if question.after else question.since
 
 
 def _shown(balance: tuple[int, int], *, money: bool) -> Balance:
