@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import gc
-import statistics
 import time
 from collections.abc import Callable, Mapping
 
 
 def beside(works: Mapping[str, Callable[[], object]], *, rounds: int) -> dict[str, float]:
-    """Return the median milliseconds of each work; they take turns, so that the machine's mood hits all."""
+    """Return the least milliseconds of each work, when nothing disturbs it; they take turns."""
     spent: dict[str, list[float]] = {name: [] for name in works}
     for work in works.values():
         work()
@@ -19,7 +18,7 @@ def beside(works: Mapping[str, Callable[[], object]], *, rounds: int) -> dict[st
             start = time.perf_counter()
             work()
             spent[name].append((time.perf_counter() - start) * 1000)
-    return {name: statistics.median(times) for name, times in spent.items()}
+    return {name: min(times) for name, times in spent.items()}
 
 
 def show(capsys, record_property, *, title: str, figures: Mapping[str, object]) -> None:

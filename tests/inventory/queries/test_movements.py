@@ -127,8 +127,8 @@ def test_ledger_asks_a_constant_number_of_queries(at):
     asked = constant(lambda: ledger(at), more=lambda: [made.issue(at, packs=1) for _ in range(3)])
 
     # The look-up of the store in this test; then place, material, what came, what went, both
-    # in full, adjustments and three sums.
-    assert asked == 10
+    # in full with their ends, adjustments and three sums.
+    assert asked == 12
 
 
 def test_latest_movements_of_a_site(at):
@@ -152,5 +152,5 @@ def test_latest_asks_a_constant_number_of_queries(at):
         more=lambda: [made.issue(at, packs=1) for _ in range(2)],
     )
 
-    # The site, its places, which movements, and these in full.
-    assert asked == 4
+    # The site, its places, which movements, and these in full with their two ends.
+    assert asked == 6
