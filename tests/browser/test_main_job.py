@@ -1,66 +1,8 @@
-"""The main job in a real browser: drawing to order by the office, loads by the site, cost by the owner."""
+"""The site's and the owner's part of the main job in a real browser; the office's is in test_keyboard."""
 
 from __future__ import annotations
 
-import json
 import re
-from datetime import UTC, datetime, timedelta
-from importlib import resources
-from pathlib import Path
-
-EXAMPLE = Path(str(resources.files("estimates"))) / "examples" / "roof-over-ridge-house.json"
-
-
-def _sheet(number: str, slab: str) -> str:
-    sheet = json.loads(EXAMPLE.read_text(encoding="utf-8"))
-    sheet["drawing"]["number"] = number
-    sheet["slab"] = slab
-    return json.dumps(sheet)
-
-
-def _press(page, words: str, *, role: str = "button") -> None:
-    """Reach a control and press it with the keyboard alone; wait for the page that it leads to."""
-    page.get_by_role(role, name=words).first.focus()
-    with page.expect_navigation():
-        page.keyboard.press("Enter")
-
-
-def test_office_takes_a_drawing_to_an_order_with_the_keyboard(visitor):
-    with visitor("asha") as office:
-        page = office.page
-        office.go("/slabs/new/")
-        page.select_option("#id_site_id", label="Dairy Store")
-        page.fill("#id_name", "Dairy Store, cold room roof")
-        _press(page, "Add the slab")
-        office.go("/slabs/")
-        _press(page, "Dairy Store, cold room roof", role="link")
-        slab = page.url
-        _press(page, "Enter the design", role="link")
-        _press(page, "A design sheet in a file instead", role="link")
-        page.get_by_role("textbox").first.fill(_sheet("DS-130", "Dairy Store, cold room roof"))
-        page.keyboard.press("Tab")
-        _press(page, "Save the design")
-        assert "12.534 m³" in page.inner_text("main")
-        page.get_by_role("textbox").last.fill("N. Orveld by telephone: as drawn, the revision follows.")
-        _press(page, "Issue the bill")
-        assert "/bills/" in page.url
-        assert "101" in page.inner_text("main")
-
-        page.goto(slab)
-        _press(page, "Plan a pour", role="link")
-        page.fill("#id_pour_date", (datetime.now(tz=UTC) + timedelta(days=30)).date().isoformat())
-        _press(page, "Plan the pour")
-
-        office.go("/plan/")
-        cement = page.get_by_text("101 bags of Cement")
-        for _ in range(60):
-            if cement.count():
-                break
-            page.wait_for_timeout(500)
-            office.go("/plan/")
-        assert cement.first.is_visible()
-        _press(page, "Order what is ticked")
-        assert "/orders/" in page.url
 
 
 def test_site_manager_records_a_delivery_as_ordered_in_three_taps(visitor):

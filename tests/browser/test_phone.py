@@ -2,24 +2,23 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
-FORMS = ("/stores/receipts/expected/", "/stores/receipts/new/", "/stores/1/count/", "/stores/1/waste/")
-
-SMALL = """
-[...document.querySelectorAll(
-  'main :is(button, .button, select, textarea, input:not([type=hidden], [type=checkbox]))')]
-  .filter(e => e.checkVisibility())
-  .map(e => [e.textContent.trim() || e.name, Math.round(e.getBoundingClientRect().height)])
-  .filter(([, height]) => height < 48)
+# How the style sheets number the pages on paper: this page, and how many there are.
+PAGE_RULES = """
+[...document.styleSheets].flatMap(sheet => [...sheet.cssRules])
+  .filter(rule => rule instanceof CSSPageRule).map(rule => rule.cssText)
 """
+FORMS = ("/stores/receipts/expected/", "/stores/receipts/new/", "/stores/1/count/", "/stores/1/waste/")
 
 
 @pytest.mark.parametrize("path", FORMS)
 def test_controls_are_48_px_high(visitor, path):
     with visitor("imran", width=320, touch=True) as site:
         assert site.go(path) == 200
-        assert site.page.evaluate(SMALL) == []
+        assert site.small_controls() == []
 
 
 def test_receipt_form_is_at_most_60_kb_in_6_requests(visitor, chromium, service):
@@ -45,3 +44,5 @@ def test_bill_on_paper_carries_its_title_block(visitor):
         assert office.page.locator(".title-block").is_visible()
         assert not office.page.locator(".nav").first.is_visible()
         assert office.page.pdf(format="A4").startswith(b"%PDF")
+        rules = office.page.evaluate(PAGE_RULES)
+        assert [re.findall(r"counter\((\w+)\)", rule) for rule in rules] == [["page", "pages"]]
