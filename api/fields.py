@@ -21,22 +21,31 @@ FIRST_YEAR, LAST_YEAR = 1990, 2199
 
 
 class Typed(serializers.Serializer[Any]):
-    """What a client sends; a field that is not known is a fault, because it would be lost silently."""
+    """What a client sends; a field that is not known is a fault, because it would be lost silently.
+
+    So is a number where a text belongs: 007 would be kept as 7.
+    """
 
     def to_internal_value(self, data: Any) -> Any:
-        """Refuse unknown fields together with the faults of the known ones."""
-        unknown = {}
-        if isinstance(data, Mapping):
-            fault = [serializers.ErrorDetail(str(_("There is no such field.")), code="unknown_field")]
-            unknown = {str(name)[:60]: fault for name in data if name not in self.fields}
+        """Refuse unknown fields and numbers for texts together with the other faults."""
+        wrong = self._wrong(data) if isinstance(data, Mapping) else {}
         try:
             found = super().to_internal_value(data)
         except serializers.ValidationError as known:
             if isinstance(known.detail, dict):
-                raise serializers.ValidationError({**known.detail, **unknown}) from known
+                raise serializers.ValidationError({**known.detail, **wrong}) from known
             raise
-        if unknown:
-            raise serializers.ValidationError(unknown)
+        if wrong:
+            raise serializers.ValidationError(wrong)
+        return found
+
+    def _wrong(self, data: Mapping[str, Any]) -> dict[str, list[serializers.ErrorDetail]]:
+        unknown = [serializers.ErrorDetail(str(_("There is no such field.")), code="unknown_field")]
+        no_text = [serializers.ErrorDetail(str(_("Write it as a text, in quotes.")), code="not_text")]
+        found = {str(name)[:60]: unknown for name in data if name not in self.fields}
+        for name, field in self.fields.items():
+            if isinstance(field, serializers.CharField) and isinstance(data.get(name), int | float):
+                found[name] = no_text
         return found
 
 

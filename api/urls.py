@@ -126,5 +126,5 @@ _documents = [
 
 urlpatterns = [
     path("v1/", include([*_projects, *_estimates, *_buying, *_stores, *_documents])),
-    re_path("^(?P<rest>.*)$", documents.Nowhere.as_view()),
+    re_path(r"^(?P<rest>[\s\S]*)$", documents.Nowhere.as_view()),
 ]

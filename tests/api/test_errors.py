@@ -24,7 +24,7 @@ def test_what_is_not_yours_answers_like_what_is_not_there(alice, firm):
     assert not_ours.content == not_there.content
 
 
-@pytest.mark.parametrize("path", ["nothing/", "sites", "sites/one/", f"sites/{'9' * 19}/"])
+@pytest.mark.parametrize("path", ["nothing/", "sites", "sites/one/", "two\nlines/", f"sites/{'9' * 19}/"])
 def test_unknown_address_answers_in_the_same_shape(alice, path):
     answer = alice.get(path)
 
@@ -101,6 +101,14 @@ def test_unsound_json_is_refused(alice, body):
     answer = alice.client.post(ROOT + "sites/", body, content_type="application/json")
 
     assert code(answer) == (400, "parse_error")
+
+
+@pytest.mark.parametrize("number", [7, 7.5, 0])
+def test_number_is_no_text(alice, number):
+    """Kept as a text it would be another one: 007 and 7.50 both lose what was written."""
+    answer = alice.post("sites/", {"name": number, "opened_date": "2026-05-04"})
+
+    assert [(f["path"], f["code"]) for f in answer.json()["faults"]] == [("name", "not_text")]
 
 
 def test_body_beyond_reason_is_refused(alice):

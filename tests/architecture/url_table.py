@@ -243,11 +243,11 @@ GET /api/v1/slabs/<row:slab_id>/spend/                             401 200 403 4
 GET /api/v1/spend/                                                 401 200 403 403 200 200
 GET /api/v1/schema/                                                401 200 200 200 200 200
 GET /api/v1/docs/                                                  302 200 200 200 200 200
-GET /api/^(?P<rest>.*)$                                            401 404 404 404 404 404
-POST /api/^(?P<rest>.*)$                                           401 404 404 404 404 404
-PUT /api/^(?P<rest>.*)$                                            401 404 404 404 404 404
-PATCH /api/^(?P<rest>.*)$                                          401 404 404 404 404 404
-DELETE /api/^(?P<rest>.*)$                                         401 404 404 404 404 404
+GET /api/^(?P<rest>[\\s\\S]*)$                                    401 404 404 404 404 404
+POST /api/^(?P<rest>[\\s\\S]*)$                                   401 404 404 404 404 404
+PUT /api/^(?P<rest>[\\s\\S]*)$                                    401 404 404 404 404 404
+PATCH /api/^(?P<rest>[\\s\\S]*)$                                  401 404 404 404 404 404
+DELETE /api/^(?P<rest>[\\s\\S]*)$                                 401 404 404 404 404 404
 """
 
 
