@@ -11,14 +11,15 @@ from deploy.settings import demo
 from tests.browser.browser import CHROMIUM, FLAGS
 
 FOLDER = Path(__file__).resolve().parents[2] / "deploy" / "pictures"
-DESK = {"width": 1280, "height": 860}
+DESK, HIGH, LOW = ({"width": 1280, "height": height} for height in (640, 880, 570))
 PHONE = {"width": 320, "height": 600}
 PICTURES = (
-    ("slab", "asha", DESK, "/slabs/3/"),
+    ("today", "asha", DESK, "/"),
+    ("slab", "asha", HIGH, "/slabs/3/"),
     ("bill", "asha", DESK, "/bills/3/"),
     ("plan", "asha", DESK, "/plan/"),
     ("comparison", "asha", DESK, "/slabs/2/comparison/"),
-    ("spend", "olive", DESK, "/spend/"),
+    ("spend", "olive", LOW, "/spend/"),
     ("receipt-phone", "imran", PHONE, "/stores/receipts/order/13/"),
 )
 
@@ -36,6 +37,8 @@ def take(address: str) -> None:
             page.fill("#id_password", passwords[who])
             page.click("button.primary")
             page.goto(path, wait_until="networkidle")
+            if name == "bill":  # one figure opened, to show what stands behind it
+                page.locator("tr", has_text="Cement").locator("summary").first.click()
             page.screenshot(path=FOLDER / f"{name}.png")
             page.close()
         browser.close()
