@@ -18,15 +18,8 @@ from projects.access.actor import Actor
 from projects.access.permissions import Permission
 from projects.models import Site
 
-_ROADS = (
-    "material",
-    "lot",
-    "pour__slab",
-    "recorded_by",
-    "receipt_line__receipt",
-    "slip_line__slip",
-    "count_line__count",
-)
+_FACTS = ("material", "lot", "pour__slab", "recorded_by")
+_PAPERS = ("receipt_line__receipt", "slip_line__slip", "count_line__count")
 
 
 @dataclass(frozen=True)
@@ -145,7 +138,7 @@ def _ends(site: Site, *, listed: QuerySet[Movement], rows: int) -> tuple[list[in
 def of_document(*, receipt_id: int | None = None, slip_id: int | None = None) -> list[Movement]:
     """Return the movements of a receipt or slip that the caller has already been shown."""
     road = {"receipt_line__receipt": receipt_id} if receipt_id else {"slip_line__slip": slip_id}
-    return list(_in_full(Movement.objects.filter(**road)).order_by("recorded_at", "pk"))
+    return list(_in_full(Movement.objects.filter(**road), papers=()).order_by("recorded_at", "pk"))
 
 
 def net_after(place: Place, *, material_ids: Iterable[int], happened_at: datetime) -> dict[int, int]:
@@ -194,7 +187,7 @@ def _signed(field: str, *, place: Place) -> Case:
     return Case(When(target=place, then=F(field)), default=-F(field), output_field=BigIntegerField())
 
 
-def _in_full(rows: QuerySet[Movement]) -> QuerySet[Movement]:
+def _in_full(rows: QuerySet[Movement], *, papers: tuple[str, ...] = _PAPERS) -> QuerySet[Movement]:
     """Fetch movements with all that is shown of them; for the few that are wanted, once they are chosen.
 
     The places are fetched apart: many rows share a few, and a statement of fifteen joins takes PostgreSQL
@@ -202,7 +195,7 @@ def _in_full(rows: QuerySet[Movement]) -> QuerySet[Movement]:
     """
     ends = Place.objects.select_related("site", "slab")
     apart = (Prefetch("source", queryset=ends), Prefetch("target", queryset=ends))
-    return rows.select_related(*_ROADS).prefetch_related(*apart)
+    return rows.select_related(*_FACTS, *papers).prefetch_related(*apart)
 
 
 def _among(chosen: Iterable[int]) -> QuerySet[Movement]:

@@ -20,6 +20,8 @@ class Books:
     stock: dict[Pair, Stock]
     lots: dict[Pair, LotStock] = field(default_factory=dict)
     """Balances of lots, by place and lot."""
+    changed: set[Pair] = field(default_factory=set)
+    """Which balances of lots are to be written: a store has had many lots, and an act touches a few."""
 
     def quantity(self, place: Place, *, material_id: int) -> int:
         """Return the stock units of a material at a place."""
@@ -51,13 +53,14 @@ class Books:
         if pair not in self.lots:
             self.lots[pair] = LotStock(place=place, lot=lot, quantity=0)
         self.lots[pair].quantity += quantity
+        self.changed.add(pair)
 
     def save(self) -> None:
-        """Write every balance back."""
+        """Write back what has changed."""
         Stock.objects.bulk_update(self.stock.values(), ["quantity", "value_minor"])
-        known = [row for row in self.lots.values() if row.pk is not None]
-        LotStock.objects.bulk_update(known, ["quantity"])
-        LotStock.objects.bulk_create([row for row in self.lots.values() if row.pk is None])
+        lots = [self.lots[pair] for pair in sorted(self.changed)]
+        LotStock.objects.bulk_update([row for row in lots if row.pk is not None], ["quantity"])
+        LotStock.objects.bulk_create([row for row in lots if row.pk is None])
 
 
 def lock(pairs: Iterable[Pair]) -> Books:

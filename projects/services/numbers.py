@@ -15,7 +15,8 @@ def next_number(*, firm_id: int, kind: str, now: datetime) -> str:
     The counter row serialises two acts at once, so that numbers are unique and without gaps.
     """
     year = now.year
-    row, _created = Counter.objects.get_or_create(firm_id=firm_id, kind=kind, year=year)
-    Counter.objects.filter(pk=row.pk).update(last=F("last") + 1)
-    row.refresh_from_db(fields=["last"])
-    return f"{kind}-{year}-{row.last:04d}"
+    counter = Counter.objects.filter(firm_id=firm_id, kind=kind, year=year)
+    if not counter.update(last=F("last") + 1):
+        Counter.objects.get_or_create(firm_id=firm_id, kind=kind, year=year)
+        counter.update(last=F("last") + 1)
+    return f"{kind}-{year}-{counter.values_list('last', flat=True).get():04d}"
