@@ -78,5 +78,6 @@ def way_back(request: HttpRequest, *, otherwise: str) -> str:
 
 
 def _show(request: HttpRequest, *, sheet: Sheet, form: ActForm, status: int) -> HttpResponse:
-    context = {"sheet": sheet, "form": form, "next": way_back(request, otherwise="")}
+    named = {"document": sheet.heading}
+    context = {"sheet": sheet, "form": form, "next": way_back(request, otherwise=""), "title_block": named}
     return render(request, sheet.template, context, status=status)
