@@ -112,7 +112,10 @@ class Moment(serializers.DateTimeField):
 
     def to_internal_value(self, value: Any) -> datetime:
         """Read the time and refuse years out of reason."""
-        found = super().to_internal_value(value)
+        try:
+            found = super().to_internal_value(value)
+        except OverflowError:  # the first days of the calendar have no time in zones east of Greenwich
+            self.fail("out_of_reason", first=FIRST_YEAR, last=LAST_YEAR)
         if not FIRST_YEAR <= found.year <= LAST_YEAR:
             self.fail("out_of_reason", first=FIRST_YEAR, last=LAST_YEAR)
         return found

@@ -130,6 +130,9 @@ def test_form_is_not_json(alice):
         ("1989-12-31T00:00:00Z", "out_of_reason"),
         ("2200-01-01T00:00:00Z", "out_of_reason"),
         ("0001-01-01T00:00:00Z", "out_of_reason"),
+        ("0001-01-01", "out_of_reason"),
+        ("0001-01-01T00:00", "out_of_reason"),
+        ("9999-12-31T23:59", "out_of_reason"),
         ("9999-12-31T23:59:59Z", "overflow"),
     ],
 )
