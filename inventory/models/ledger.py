@@ -27,7 +27,9 @@ class Movement(models.Model):
         USE_BY_COUNT = "use_by_count", _("use found by count")
         REVERSAL = "reversal", _("reversal")
 
-    firm = models.ForeignKey(Firm, on_delete=models.PROTECT, related_name="+")
+    # Without an index: it would name most of the table, yet SQLite, which keeps no statistics of its own
+    # accord, takes it for as good as any other: with 100,000 movements the spend sheet took 33 ms, not 14.
+    firm = models.ForeignKey(Firm, on_delete=models.PROTECT, related_name="+", db_index=False)
     material = models.ForeignKey(Material, on_delete=models.PROTECT, related_name="+")
     lot = models.ForeignKey(Lot, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     # Without indexes of their own: those below begin with these columns.

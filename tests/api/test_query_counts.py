@@ -57,7 +57,7 @@ QUERIES = {
     "sites/<row:site_id>/movements/": 10,
     "slabs/<row:slab_id>/stock/": 9,
     "places/<row:place_id>/ledger/": 15,
-    "slabs/<row:slab_id>/comparison/": 22,
+    "slabs/<row:slab_id>/comparison/": 23,
     "slabs/<row:slab_id>/spend/": 17,
     "spend/": 18,
 }
