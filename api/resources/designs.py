@@ -16,7 +16,7 @@ from api.pagination import PageAsked
 from api.resource import Resource
 from api.resources.drawings import DrawingOfDesign
 from api.resources.lines import LineShown
-from estimates.calc import sheet as sheets
+from estimates.calc.reading import reader as sheets
 from estimates.queries import designs as rows
 from estimates.queries import findings, lines, slabs, takeoffs
 from estimates.services import designs

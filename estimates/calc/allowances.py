@@ -5,7 +5,7 @@ from typing import Final
 
 from estimates.calc import mix as mixes
 from estimates.calc.derivation import Input
-from estimates.calc.sheet_parts import DesignSheet
+from estimates.calc.sheet.parts import DesignSheet
 from estimates.standards.load import Profile
 
 IN_THE_MIX: Final = frozenset({"cement", "sand", "stone", "water", "admixture"})

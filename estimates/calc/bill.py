@@ -5,13 +5,14 @@ from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any, Final
 
-from estimates.calc import allowances, concrete, consumables, formwork, geometry, mix, steel_lines
+from estimates.calc import allowances, concrete, consumables, formwork, geometry, mix
 from estimates.calc import packs as packing
-from estimates.calc import sheet as sheets
 from estimates.calc.derivation import Input, Quantity, carried
 from estimates.calc.geometry import Stack
 from estimates.calc.packs import PackSize
-from estimates.calc.sheet_parts import DesignSheet
+from estimates.calc.reading import reader as sheets
+from estimates.calc.sheet.parts import DesignSheet
+from estimates.calc.steel import lines as steel_lines
 from estimates.calc.steel import schedule
 from estimates.standards.load import Profile
 

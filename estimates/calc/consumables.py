@@ -3,7 +3,7 @@
 from typing import Final
 
 from estimates.calc.derivation import Input, Quantity, cited
-from estimates.calc.sheet_parts import Curing
+from estimates.calc.sheet.works import Curing
 from estimates.calc.wording import gettext_noop
 from estimates.standards.load import Profile, Value
 

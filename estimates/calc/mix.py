@@ -3,7 +3,7 @@
 from typing import Final
 
 from estimates.calc.derivation import Input, Quantity, carried, cited
-from estimates.calc.sheet_parts import Admixture, DesignedAdmixture, DesignedMix, NominalVolumeMix
+from estimates.calc.sheet.mix import Admixture, DesignedAdmixture, DesignedMix, NominalVolumeMix
 from estimates.calc.wording import gettext_noop
 from estimates.standards.load import Profile, StandardsError
 
@@ -41,7 +41,7 @@ def quantities(
     Raises:
         ValueError: the method is not one of the profile's; the message names those that are.
 
-    >>> from estimates.calc.sheet_parts import MixParts
+    >>> from estimates.calc.sheet.mix import MixParts
     >>> from estimates.standards import load
     >>> m20 = NominalVolumeMix(kind="nominal_volume", parts=MixParts(1, 1.5, 3), water_cement=0.5,
     ...     stone_split={"20": 60, "10": 40}, method="analysis_of_rates")
@@ -69,7 +69,7 @@ def method_name(mix: NominalVolumeMix, *, profile: Profile) -> str:
     Raises:
         ValueError: the method is not one of the profile's; the message names those that are.
 
-    >>> from estimates.calc.sheet_parts import MixParts
+    >>> from estimates.calc.sheet.mix import MixParts
     >>> from estimates.standards import load
     >>> m20 = NominalVolumeMix(kind="nominal_volume", parts=MixParts(1, 1.5, 3), water_cement=0.5,
     ...     stone_split={"20": 60, "10": 40})
@@ -119,7 +119,7 @@ def loss_held(mix: NominalVolumeMix | DesignedMix, *, profile: Profile) -> float
     Raises:
         ValueError: the method is not one of the profile's.
 
-    >>> from estimates.calc.sheet_parts import MixParts
+    >>> from estimates.calc.sheet.mix import MixParts
     >>> from estimates.standards import load
     >>> m20 = NominalVolumeMix(kind="nominal_volume", parts=MixParts(1, 1.5, 3), water_cement=0.5,
     ...     stone_split={"20": 60, "10": 40}, method="dry_volume_152")

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from estimates.calc.sheet_types import Point
+from estimates.calc.sheet.types import Point
 
 Direction = Literal["x", "y"]
 

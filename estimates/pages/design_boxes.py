@@ -9,7 +9,7 @@ from typing import get_args
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
-from estimates.calc import sheet_types as types
+from estimates.calc.sheet import types
 
 Label = str | Promise
 Choices = tuple[tuple[str, Label], ...]

@@ -7,9 +7,9 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from estimates.calc import sheet as sheets
-from estimates.calc import sheet_text
-from estimates.calc.sheet import DesignSheet, SheetFaults
+from estimates.calc.reading import reader as sheets
+from estimates.calc.reading.reader import DesignSheet, SheetFaults
+from estimates.calc.sheet import text as sheet_text
 from estimates.models import Design
 from projects.access import scope
 from projects.access.actor import Actor

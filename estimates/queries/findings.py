@@ -6,8 +6,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from estimates.calc import checks
-from estimates.calc.sheet import DesignSheet
+from estimates.calc.checks import casting as checks
+from estimates.calc.reading.reader import DesignSheet
 from estimates.standards import load
 
 STOP, WARN, NOTE = "stop", "warn", "note"

@@ -12,9 +12,9 @@ from django.utils.translation import gettext_lazy
 
 from estimates.calc import bill, money, stock
 from estimates.calc import packs as packing
-from estimates.calc import sheet as sheets
 from estimates.calc.bill import Line, TakeOff
-from estimates.calc.sheet import DesignSheet, SheetFaults
+from estimates.calc.reading import reader as sheets
+from estimates.calc.reading.reader import DesignSheet, SheetFaults
 from estimates.models import Design, Material, Pack, Rate
 from estimates.standards import load
 from projects.access import scope

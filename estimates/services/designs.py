@@ -11,8 +11,8 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from estimates.calc import bill
-from estimates.calc import sheet as sheets
-from estimates.calc.sheet import DesignSheet
+from estimates.calc.reading import reader as sheets
+from estimates.calc.reading.reader import DesignSheet
 from estimates.models import Design
 from estimates.queries import designs as rows
 from projects.access import scope

@@ -8,8 +8,8 @@ from django import template
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from estimates.calc import drawing
-from estimates.calc.sheet_parts import DesignSheet
+from estimates.calc.drawing import slab as drawing
+from estimates.calc.sheet.parts import DesignSheet
 
 register = template.Library()
 

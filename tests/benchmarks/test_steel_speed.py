@@ -5,8 +5,8 @@ The best of five rounds counts, so that other work on the machine does not decid
 
 import time
 
-from estimates.calc import sheet
-from estimates.calc.sheet_parts import SteelMethods
+from estimates.calc.reading import reader as sheet
+from estimates.calc.sheet.steel import SteelMethods
 from estimates.calc.steel import rules, schedule, shapes
 from estimates.standards import load
 from tests.factories import sheets

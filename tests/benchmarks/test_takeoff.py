@@ -10,7 +10,8 @@ from dataclasses import replace
 
 import pytest
 
-from estimates.calc import bill, sheet
+from estimates.calc import bill
+from estimates.calc.reading import reader as sheet
 from estimates.standards import load
 from tests.worked import drawn
 

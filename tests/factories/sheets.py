@@ -4,7 +4,7 @@ import copy
 import json
 from importlib.resources import files
 
-from estimates.calc import sheet
+from estimates.calc.reading import reader as sheet
 
 
 def roof():

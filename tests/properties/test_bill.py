@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimates.calc import bill, mix
-from estimates.calc.sheet import DesignedMix, MixParts
+from estimates.calc.reading.reader import DesignedMix, MixParts
 from estimates.standards import load
 from tests.worked import drawn
 

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from estimates.calc import bill, sheet
+from estimates.calc import bill
+from estimates.calc.reading import reader as sheet
 from estimates.calc.steel import schedule
 from estimates.standards import load
 from tests.factories import sheets

@@ -4,7 +4,7 @@ from importlib.resources import files
 
 import numpy as np
 
-from estimates.calc import sheet
+from estimates.calc.reading import reader as sheet
 
 
 def ridge_house():

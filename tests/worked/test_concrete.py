@@ -4,7 +4,7 @@ import pytest
 
 from estimates.calc import mix, units
 from estimates.calc.derivation import Input
-from estimates.calc.sheet import MixParts, NominalVolumeMix
+from estimates.calc.reading.reader import MixParts, NominalVolumeMix
 from estimates.standards import load
 
 IS = load.profile("is")

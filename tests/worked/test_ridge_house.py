@@ -4,7 +4,8 @@ import math
 
 import pytest
 
-from estimates.calc import bill, checks
+from estimates.calc import bill
+from estimates.calc.checks import casting as checks
 from estimates.standards import load
 from tests.worked import drawn
 

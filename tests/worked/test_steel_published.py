@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from estimates.calc.sheet_parts import BarMark, CountRule, SteelMethods
+from estimates.calc.sheet.steel import BarMark, CountRule, SteelMethods
 from estimates.calc.steel import counts, rules, shapes, store
 from estimates.standards import load
 

@@ -6,8 +6,8 @@ from typing import Final
 
 from estimates.calc import derivation
 from estimates.calc.derivation import Input
-from estimates.calc.sheet_parts import CountRule
-from estimates.calc.sheet_types import CountMethod
+from estimates.calc.sheet.steel import CountRule
+from estimates.calc.sheet.types import CountMethod
 from estimates.calc.steel.rules import Rules
 
 # Noise of floating point, 0.000001 of a space, is taken out before a fraction is dropped or raised.
@@ -53,7 +53,7 @@ def by_rule(rule: CountRule, *, rules: Rules, cover_mm: float, read_in: str) -> 
     Raises:
         ValueError: the covers leave no length.
 
-    >>> from estimates.calc.sheet_parts import SteelMethods
+    >>> from estimates.calc.sheet.steel import SteelMethods
     >>> from estimates.calc.steel import rules
     >>> from estimates.standards import load
     >>> chosen = rules.choose(SteelMethods(count="spacing_plus_one_dropped"), profile=load.profile("is"))

@@ -5,7 +5,8 @@ from typing import Final
 
 from estimates.calc import spacing
 from estimates.calc.derivation import Input
-from estimates.calc.sheet_parts import CountRule, DesignSheet, SpacingRule
+from estimates.calc.sheet.parts import DesignSheet
+from estimates.calc.sheet.steel import CountRule, SpacingRule
 from estimates.calc.spacing import Laid, Piece, Plan
 from estimates.calc.steel import counts, findings, marks
 from estimates.calc.steel.counts import Counted
@@ -33,7 +34,7 @@ def counted(rule: SpacingRule, *, sheet: DesignSheet, rules: Rules) -> Counted:
         ValueError: two covers leave nothing of the extent.
 
     >>> from importlib.resources import files
-    >>> from estimates.calc import sheet as sheets
+    >>> from estimates.calc.reading import reader as sheets
     >>> from estimates.calc.steel import rules as steel_rules
     >>> from estimates.standards import load
     >>> text = files("estimates").joinpath("examples/roof-over-ridge-house.json").read_text(encoding="utf-8")
@@ -66,7 +67,7 @@ def work_out(rule: SpacingRule, *, sheet: DesignSheet, context: Context) -> Mark
         ValueError: two covers leave nothing of the region, or the profile's table has no such bar.
 
     >>> from importlib.resources import files
-    >>> from estimates.calc import sheet as sheets
+    >>> from estimates.calc.reading import reader as sheets
     >>> from estimates.calc.steel import schedule
     >>> from estimates.standards import load
     >>> text = files("estimates").joinpath("examples/roof-over-ridge-house.json").read_text(encoding="utf-8")

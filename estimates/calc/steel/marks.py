@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from estimates.calc import derivation
 from estimates.calc.derivation import Input
-from estimates.calc.sheet_parts import BarMark
-from estimates.calc.sheet_types import Shape
+from estimates.calc.sheet.steel import BarMark
+from estimates.calc.sheet.types import Shape
 from estimates.calc.spacing import Piece
 from estimates.calc.steel import counts, findings, members, shapes
 from estimates.calc.steel.counts import Counted
@@ -116,7 +116,7 @@ def work_out(bar: BarMark, *, context: Context) -> Mark:
     Raises:
         ValueError: the profile's table has no such bar, or the row has neither a count nor a rule.
 
-    >>> from estimates.calc.sheet_parts import SteelMethods
+    >>> from estimates.calc.sheet.steel import SteelMethods
     >>> from estimates.calc.steel import rules
     >>> from estimates.standards import load
     >>> profile = load.profile("is")

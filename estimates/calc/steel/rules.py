@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import Final, cast
 
 from estimates.calc.derivation import Input
-from estimates.calc.sheet_parts import SteelMethods
-from estimates.calc.sheet_types import CountMethod, CrankMethod, LengthRounding, StirrupMethod
+from estimates.calc.sheet.steel import SteelMethods
+from estimates.calc.sheet.types import CountMethod, CrankMethod, LengthRounding, StirrupMethod
 from estimates.standards.values import Profile
 
 _SHEET: Final = "named in the design sheet"

@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from estimates.calc.derivation import Input
-from estimates.calc.sheet_parts import DesignSheet
+from estimates.calc.sheet.parts import DesignSheet
 from estimates.calc.steel import laid, marks, rules
 from estimates.calc.steel.findings import Finding
 from estimates.calc.steel.marks import Context, Mark
@@ -68,7 +68,7 @@ def compute(sheet: DesignSheet, *, profile: Profile) -> Schedule:
         ValueError: the profile's table has no bar of a size, or a row cannot be counted.
 
     >>> from importlib.resources import files
-    >>> from estimates.calc import sheet as sheets
+    >>> from estimates.calc.reading import reader as sheets
     >>> from estimates.standards import load
     >>> text = files("estimates").joinpath("examples/roof-over-ridge-house.json").read_text(encoding="utf-8")
     >>> [size.size_mm for size in compute(sheets.read(text), profile=load.profile("is")).sizes]
@@ -99,7 +99,7 @@ def context_of(sheet: DesignSheet, *, profile: Profile) -> Context:
         The context.
 
     >>> from importlib.resources import files
-    >>> from estimates.calc import sheet as sheets
+    >>> from estimates.calc.reading import reader as sheets
     >>> from estimates.standards import load
     >>> text = files("estimates").joinpath("examples/roof-over-ridge-house.json").read_text(encoding="utf-8")
     >>> context_of(sheets.read(text), profile=load.profile("is")).rules.count

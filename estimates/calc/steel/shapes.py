@@ -6,8 +6,8 @@ from typing import Final
 
 from estimates.calc import derivation
 from estimates.calc.derivation import Input
-from estimates.calc.sheet_parts import BarMark
-from estimates.calc.sheet_types import Dimension, LengthRounding, Shape
+from estimates.calc.sheet.steel import BarMark
+from estimates.calc.sheet.types import Dimension, LengthRounding, Shape
 from estimates.calc.steel.rules import Rules
 
 NEEDED: Final[Mapping[Shape, frozenset[Dimension]]] = {
@@ -67,7 +67,7 @@ def cutting_length(bar: BarMark, *, rules: Rules) -> CuttingLength:
     Raises:
         ValueError: a dimension of the shape is missing.
 
-    >>> from estimates.calc.sheet_parts import SteelMethods
+    >>> from estimates.calc.sheet.steel import SteelMethods
     >>> from estimates.calc.steel import rules
     >>> from estimates.standards import load
     >>> chosen = rules.choose(SteelMethods(), profile=load.profile("is"))

@@ -10,11 +10,12 @@ from typing import Any, NoReturn
 from django.core.management.base import BaseCommand
 from django.utils.translation import gettext as _
 
-from estimates.calc import bill, checks
-from estimates.calc import sheet as sheets
+from estimates.calc import bill
 from estimates.calc.bill import Line, TakeOff
-from estimates.calc.checks import Finding
-from estimates.calc.sheet import DesignSheet, SheetFaults
+from estimates.calc.checks import casting as checks
+from estimates.calc.checks.casting import Finding
+from estimates.calc.reading import reader as sheets
+from estimates.calc.reading.reader import DesignSheet, SheetFaults
 from estimates.standards import load
 
 BAD_SHEET = 2

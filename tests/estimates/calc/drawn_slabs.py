@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from estimates.calc import sheet
-from estimates.calc.sheet_parts import DesignSheet
+from estimates.calc.reading import reader as sheet
+from estimates.calc.sheet.parts import DesignSheet
 
 ROOF: dict[str, Any] = {
     "schema": "pourtally-design/1",

@@ -2,7 +2,7 @@ import pytest
 
 from estimates.calc import consumables
 from estimates.calc.derivation import Input
-from estimates.calc.sheet import Curing
+from estimates.calc.reading.reader import Curing
 from estimates.standards import load
 
 IS = load.profile("is")

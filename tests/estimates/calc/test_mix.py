@@ -6,7 +6,13 @@ import pytest
 
 from estimates.calc import mix
 from estimates.calc.derivation import Input
-from estimates.calc.sheet import Admixture, DesignedAdmixture, DesignedMix, MixParts, NominalVolumeMix
+from estimates.calc.reading.reader import (
+    Admixture,
+    DesignedAdmixture,
+    DesignedMix,
+    MixParts,
+    NominalVolumeMix,
+)
 from estimates.standards import load
 
 IS = load.profile("is")

@@ -6,7 +6,7 @@ import pytest
 from shapely import LineString, Polygon
 
 from estimates.calc import spacing
-from estimates.calc.sheet_types import Point
+from estimates.calc.sheet.types import Point
 from estimates.calc.spacing import Piece, Plan
 
 SQUARE = [Point(0, 0), Point(4000, 0), Point(4000, 3000), Point(0, 3000)]

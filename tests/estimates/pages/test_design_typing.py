@@ -8,7 +8,7 @@ from babel import Locale
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimates.calc import sheet as sheets
+from estimates.calc.reading import reader as sheets
 from estimates.pages import design_form, design_typing
 from estimates.pages.design_boxes import BARS
 from estimates.queries import designs

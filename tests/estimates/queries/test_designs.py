@@ -2,7 +2,7 @@
 
 import pytest
 
-from estimates.calc import sheet as sheets
+from estimates.calc.reading import reader as sheets
 from estimates.queries import designs, findings
 from tests.factories import estimates as make
 from tests.factories.cast import cast

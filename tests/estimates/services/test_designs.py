@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from estimates.calc import sheet as sheets
+from estimates.calc.reading import reader as sheets
 from estimates.models import Design
 from estimates.services import designs
 from estimates.services.designs import DesignAct, SlabFinished

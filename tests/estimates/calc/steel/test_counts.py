@@ -2,7 +2,7 @@
 
 import pytest
 
-from estimates.calc.sheet_parts import CountRule, SteelMethods
+from estimates.calc.sheet.steel import CountRule, SteelMethods
 from estimates.calc.steel import counts, rules
 from estimates.standards import load
 

@@ -2,7 +2,7 @@ import dataclasses
 
 import pytest
 
-from estimates.calc import sheet
+from estimates.calc.reading import reader as sheet
 from estimates.calc.steel import marks, schedule
 from estimates.standards import load
 from tests.factories import sheets

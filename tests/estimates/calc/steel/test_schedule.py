@@ -4,7 +4,8 @@ import json
 
 import pytest
 
-from estimates.calc import derivation, sheet
+from estimates.calc import derivation
+from estimates.calc.reading import reader as sheet
 from estimates.calc.steel import schedule
 from estimates.standards import load
 from tests.factories import sheets

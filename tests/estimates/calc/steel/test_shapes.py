@@ -6,7 +6,7 @@ import math
 import pytest
 
 from estimates.calc import derivation
-from estimates.calc.sheet_parts import BarMark, SteelMethods
+from estimates.calc.sheet.steel import BarMark, SteelMethods
 from estimates.calc.steel import rules, shapes
 from estimates.standards import load
 

@@ -4,8 +4,8 @@ import json
 from collections.abc import Sequence
 from typing import Any, Final, NoReturn
 
-from estimates.calc import sheet_types as types
-from estimates.calc.sheet_faults import Fault, SheetFaults, show
+from estimates.calc.sheet import types
+from estimates.calc.sheet.faults import Fault, SheetFaults, show
 
 _INDENT: Final = 2
 

@@ -6,19 +6,12 @@ from typing import Any, Final, TypeVar
 
 from pydantic import TypeAdapter, ValidationError
 
-from estimates.calc import sheet_types as types
-from estimates.calc.sheet_parts import (
-    BarMark,
-    Beam,
-    DesignedMix,
-    DesignSheet,
-    Mix,
-    NominalVolumeMix,
-    Opening,
-    SpacingRule,
-    SteelMethods,
-)
-from estimates.calc.sheet_types import Point
+from estimates.calc.sheet import types
+from estimates.calc.sheet.mix import DesignedMix, Mix, NominalVolumeMix
+from estimates.calc.sheet.parts import DesignSheet
+from estimates.calc.sheet.shape import Beam, Opening
+from estimates.calc.sheet.steel import BarMark, SpacingRule, SteelMethods
+from estimates.calc.sheet.types import Point
 
 T = TypeVar("T")
 

@@ -6,8 +6,8 @@ import random
 import pytest
 from shapely import Polygon
 
-from estimates.calc import sheet_outline as outlines
-from estimates.calc.sheet_types import Point
+from estimates.calc.sheet import outline as outlines
+from estimates.calc.sheet.types import Point
 
 SQUARE = [Point(0, 0), Point(1000, 0), Point(1000, 1000), Point(0, 1000)]
 

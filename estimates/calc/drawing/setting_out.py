@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from estimates.calc import drawing_dimensions as dimensions
-from estimates.calc.drawing_dimensions import ROW, Row, Side, Span
-from estimates.calc.drawing_parts import EDGE_AIR
-from estimates.calc.drawing_plan import Paper
-from estimates.calc.sheet_parts import Beam, DesignSheet, Opening
-from estimates.calc.sheet_types import Point
+from estimates.calc.drawing import dimensions
+from estimates.calc.drawing.dimensions import ROW, Row, Side, Span
+from estimates.calc.drawing.parts import EDGE_AIR
+from estimates.calc.drawing.plan import Paper
+from estimates.calc.sheet.parts import DesignSheet
+from estimates.calc.sheet.shape import Beam, Opening
+from estimates.calc.sheet.types import Point
 
 Chain = tuple[Row, tuple[Span, ...]]
 

@@ -4,9 +4,9 @@ import math
 from collections.abc import Iterator
 from typing import Final
 
-from estimates.calc.sheet_draft import Draft
-from estimates.calc.sheet_faults import Fault, show
-from estimates.calc.sheet_parts import BarMark
+from estimates.calc.sheet.draft import Draft
+from estimates.calc.sheet.faults import Fault, show
+from estimates.calc.sheet.steel import BarMark
 from estimates.calc.steel import counts, members, shapes
 from estimates.calc.steel import rules as steel_rules
 from estimates.calc.steel.rules import Rules

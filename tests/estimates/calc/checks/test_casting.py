@@ -4,9 +4,10 @@ from dataclasses import replace
 
 import pytest
 
-from estimates.calc import checks, finding
-from estimates.calc.check_texts import TEXTS
-from estimates.calc.sheet import DesignedMix, MixParts
+from estimates.calc.checks import casting as checks
+from estimates.calc.checks import finding
+from estimates.calc.checks.texts import TEXTS
+from estimates.calc.reading.reader import DesignedMix, MixParts
 from estimates.standards import load
 from tests.worked import drawn
 

@@ -3,12 +3,12 @@
 from collections.abc import Iterator
 from typing import Final
 
-from estimates.calc import sheet_bar_checks as bar_checks
-from estimates.calc import sheet_outline as outlines
 from estimates.calc import spacing
-from estimates.calc.sheet_draft import Draft
-from estimates.calc.sheet_faults import Fault, show
-from estimates.calc.sheet_parts import SpacingRule
+from estimates.calc.reading import bar_checks
+from estimates.calc.sheet import outline as outlines
+from estimates.calc.sheet.draft import Draft
+from estimates.calc.sheet.faults import Fault, show
+from estimates.calc.sheet.steel import SpacingRule
 from estimates.standards.values import Profile
 
 _MOST_BARS: Final = 20_000

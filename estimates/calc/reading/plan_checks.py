@@ -6,11 +6,11 @@ from itertools import combinations
 from typing import Final
 
 from estimates.calc import geometry
-from estimates.calc import sheet_outline as outlines
-from estimates.calc.sheet_draft import Draft
-from estimates.calc.sheet_faults import Fault, show
-from estimates.calc.sheet_parts import Beam, Opening
-from estimates.calc.sheet_types import Point
+from estimates.calc.sheet import outline as outlines
+from estimates.calc.sheet.draft import Draft
+from estimates.calc.sheet.faults import Fault, show
+from estimates.calc.sheet.shape import Beam, Opening
+from estimates.calc.sheet.types import Point
 
 _SHORTEST_BEAM_MM: Final = 1.0
 _LEAST_CONCRETE_MM2: Final = 10_000.0

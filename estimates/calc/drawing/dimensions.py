@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from estimates.calc.drawing_parts import FINE_LETTER, LETTER, Lettering, Line, Place, Stroke
+from estimates.calc.drawing.parts import FINE_LETTER, LETTER, Lettering, Line, Place, Stroke
 
 GAP = 12.0
 """Between the outline and the start of an extension line [unit]."""

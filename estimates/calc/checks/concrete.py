@@ -3,10 +3,12 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
-from estimates.calc import finding, mix
+from estimates.calc import mix
+from estimates.calc.checks import finding
+from estimates.calc.checks.finding import Finding, Severity
 from estimates.calc.derivation import Input
-from estimates.calc.finding import Finding, Severity
-from estimates.calc.sheet_parts import DesignedMix, DesignSheet, NominalVolumeMix
+from estimates.calc.sheet.mix import DesignedMix, NominalVolumeMix
+from estimates.calc.sheet.parts import DesignSheet
 from estimates.standards.load import Profile, Value
 
 

@@ -4,9 +4,9 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from estimates.calc import mix as mixes
-from estimates.calc.sheet_draft import Draft
-from estimates.calc.sheet_faults import Fault, show
-from estimates.calc.sheet_parts import DesignedMix, NominalVolumeMix
+from estimates.calc.sheet.draft import Draft
+from estimates.calc.sheet.faults import Fault, show
+from estimates.calc.sheet.mix import DesignedMix, NominalVolumeMix
 from estimates.standards.values import Profile
 
 _NOISE_PERCENT: Final = 0.01

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
-from estimates.calc import check_concrete, check_site
-from estimates.calc.finding import Finding, Severity
-from estimates.calc.sheet_parts import DesignSheet
+from estimates.calc.checks import concrete as check_concrete
+from estimates.calc.checks import site as check_site
+from estimates.calc.checks.finding import Finding, Severity
+from estimates.calc.sheet.parts import DesignSheet
 from estimates.calc.steel import schedule
 from estimates.standards.load import Profile
 

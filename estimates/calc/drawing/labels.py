@@ -6,10 +6,11 @@ import math
 from dataclasses import dataclass
 from itertools import pairwise
 
-from estimates.calc import drawing_plan as plan
-from estimates.calc.drawing_parts import FINE_LETTER, LETTER, Box, Lettering, Place, room
-from estimates.calc.drawing_plan import Paper
-from estimates.calc.sheet_parts import Beam, DesignSheet, Opening
+from estimates.calc.drawing import plan
+from estimates.calc.drawing.parts import FINE_LETTER, LETTER, Box, Lettering, Place, room
+from estimates.calc.drawing.plan import Paper
+from estimates.calc.sheet.parts import DesignSheet
+from estimates.calc.sheet.shape import Beam, Opening
 
 _MOST_SPANS = 4
 """Spans of one beam that are tried for its name."""

@@ -10,14 +10,11 @@ import math
 from collections.abc import Mapping
 from typing import get_args
 
-from estimates.calc import drawing_dimensions as dimensions
-from estimates.calc import drawing_labels as labels
-from estimates.calc import drawing_plan as plan
-from estimates.calc import drawing_setting_out as setting_out
-from estimates.calc.drawing_dimensions import ROW, Side
-from estimates.calc.drawing_parts import EDGE_AIR, LETTER, WIDTH, Drawing, Line, Place, Stroke, path
-from estimates.calc.drawing_plan import Paper
-from estimates.calc.sheet_parts import DesignSheet
+from estimates.calc.drawing import dimensions, labels, plan, setting_out
+from estimates.calc.drawing.dimensions import ROW, Side
+from estimates.calc.drawing.parts import EDGE_AIR, LETTER, WIDTH, Drawing, Line, Place, Stroke, path
+from estimates.calc.drawing.plan import Paper
+from estimates.calc.sheet.parts import DesignSheet
 
 _TALLEST = 1_050.0
 """Height kept for the slab itself, so that a long slab set upright stays on one page [unit]."""

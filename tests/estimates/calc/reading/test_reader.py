@@ -8,7 +8,9 @@ from importlib.resources import files
 
 import pytest
 
-from estimates.calc import bill, sheet, sheet_text
+from estimates.calc import bill
+from estimates.calc.reading import reader as sheet
+from estimates.calc.sheet import text as sheet_text
 from estimates.standards import load
 from tests.factories import sheets
 

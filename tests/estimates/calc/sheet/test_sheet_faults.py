@@ -2,7 +2,7 @@
 
 import pytest
 
-from estimates.calc import sheet_faults
+from estimates.calc.sheet import faults as sheet_faults
 from tests.factories import sheets
 
 MIX = sheets.small()["mix"]

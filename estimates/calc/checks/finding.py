@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Any, Final
 
-from estimates.calc.check_texts import TEXTS
+from estimates.calc.checks.texts import TEXTS
 from estimates.standards.load import Provenance, Value
 
 CUSTOM: Final = f"site-practice ({Provenance.COMMON_PRACTICE})"

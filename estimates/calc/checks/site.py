@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 from typing import Final
 
-from estimates.calc import allowances, consumables, cutting, finding, mix
+from estimates.calc import allowances, consumables, cutting, mix
 from estimates.calc import packs as packing
-from estimates.calc.finding import Finding, Severity
-from estimates.calc.sheet_parts import DesignSheet
+from estimates.calc.checks import finding
+from estimates.calc.checks.finding import Finding, Severity
+from estimates.calc.sheet.parts import DesignSheet
 from estimates.calc.steel import members
 from estimates.calc.steel.schedule import Schedule
 from estimates.standards.load import Profile

@@ -1,6 +1,7 @@
 import pytest
 
-from estimates.calc import sheet, sheet_text
+from estimates.calc.reading import reader as sheet
+from estimates.calc.sheet import text as sheet_text
 
 
 def refusal(text):

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from estimates.calc.drawing_parts import Place
-from estimates.calc.sheet_parts import Beam
+from estimates.calc.drawing.parts import Place
+from estimates.calc.sheet.shape import Beam
 
 Edge = tuple[Place, Place]
 

@@ -9,7 +9,7 @@ from typing import Final
 
 import pyclipper
 
-from estimates.calc.sheet_types import Point
+from estimates.calc.sheet.types import Point
 
 _Corner = tuple[int, int]
 _Edge = tuple[_Corner, _Corner]

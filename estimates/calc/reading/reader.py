@@ -5,34 +5,18 @@ from typing import Any, Final
 
 from pydantic import TypeAdapter, ValidationError
 
-from estimates.calc import (
-    sheet_bar_checks,
-    sheet_draft,
-    sheet_faults,
-    sheet_mix_checks,
-    sheet_plan_checks,
-    sheet_spacing_checks,
-    sheet_text,
-)
-from estimates.calc.sheet_draft import Draft
-from estimates.calc.sheet_faults import Fault, SheetFaults
-from estimates.calc.sheet_parts import (
-    Admixture,
-    BarMark,
-    Beam,
-    CountRule,
-    Curing,
-    DesignedAdmixture,
-    DesignedMix,
-    DesignSheet,
-    DrawingRef,
-    MixParts,
-    NominalVolumeMix,
-    Opening,
-    SpacingRule,
-    SteelMethods,
-)
-from estimates.calc.sheet_types import Point
+from estimates.calc.reading import bar_checks, mix_checks, plan_checks, spacing_checks
+from estimates.calc.sheet import draft as sheet_draft
+from estimates.calc.sheet import faults as sheet_faults
+from estimates.calc.sheet import text as sheet_text
+from estimates.calc.sheet.draft import Draft
+from estimates.calc.sheet.faults import Fault, SheetFaults
+from estimates.calc.sheet.mix import Admixture, DesignedAdmixture, DesignedMix, MixParts, NominalVolumeMix
+from estimates.calc.sheet.parts import DesignSheet, DrawingRef
+from estimates.calc.sheet.shape import Beam, Opening
+from estimates.calc.sheet.steel import BarMark, CountRule, SpacingRule, SteelMethods
+from estimates.calc.sheet.types import Point
+from estimates.calc.sheet.works import Curing
 from estimates.standards import load
 
 __all__ = [
@@ -133,7 +117,7 @@ def schema() -> dict[str, Any]:
 
 def _meant(draft: Draft, *, profile_known: bool) -> Iterator[Fault]:
     profile = load.profile(_PROFILE) if profile_known else None
-    yield from sheet_plan_checks.faults(draft)
-    yield from sheet_mix_checks.faults(draft, profile=profile)
-    yield from sheet_bar_checks.faults(draft, profile=profile)
-    yield from sheet_spacing_checks.faults(draft, profile=profile)
+    yield from plan_checks.faults(draft)
+    yield from mix_checks.faults(draft, profile=profile)
+    yield from bar_checks.faults(draft, profile=profile)
+    yield from spacing_checks.faults(draft, profile=profile)

@@ -12,12 +12,13 @@ from typing import Any
 import pytest
 import shapely
 
-from estimates.calc import drawing, drawing_plan
-from estimates.calc.drawing_dimensions import Row, Span
-from estimates.calc.drawing_dimensions import draw as draw_chain
-from estimates.calc.drawing_parts import WIDTH, Box, Drawing, Line, Stroke, path, room
-from estimates.calc.sheet_parts import Beam
-from estimates.calc.sheet_types import Point
+from estimates.calc.drawing import plan as drawing_plan
+from estimates.calc.drawing import slab as drawing
+from estimates.calc.drawing.dimensions import Row, Span
+from estimates.calc.drawing.dimensions import draw as draw_chain
+from estimates.calc.drawing.parts import WIDTH, Box, Drawing, Line, Stroke, path, room
+from estimates.calc.sheet.shape import Beam
+from estimates.calc.sheet.types import Point
 from tests.estimates.calc import drawn_slabs
 
 

@@ -1,0 +1,83 @@
+"""The design sheet: the one source of a slab's design. Form, API and file all feed these dataclasses.
+
+Lengths are in millimetres throughout. Unknown fields are refused everywhere.
+"""
+
+from collections.abc import Mapping
+from typing import Annotated, Literal
+
+from pydantic import Field
+from pydantic.dataclasses import dataclass
+
+from estimates.calc.sheet import types
+from estimates.calc.sheet.mix import (
+    Mix,
+)
+from estimates.calc.sheet.shape import Beam, Opening
+from estimates.calc.sheet.steel import BarMark, SpacingRule, SteelMethods
+from estimates.calc.sheet.strict import STRICT
+from estimates.calc.sheet.works import Curing
+
+
+@dataclass(frozen=True, kw_only=True, config=STRICT)
+class DrawingRef:
+    """The engineer's drawing that the slab is built to; kept on everything derived from it."""
+
+    number: types.DrawingNumber
+    """Number of the drawing, as "RH-S-04"."""
+    revision: types.Revision = ""
+    """Letter or number of the revision; empty when the drawing shows none."""
+    dated: types.Dated | None = None
+    """Date of the revision, as 2026-03-12."""
+    engineer: types.Person = ""
+    """Name of the engineer who answers for it; empty when the drawing shows none."""
+
+
+@dataclass(frozen=True, kw_only=True, config=STRICT)
+class DesignSheet:
+    """The design of one slab with the beams cast together with it, as one drawing revision shows it."""
+
+    schema: Literal["pourtally-design/1"]
+    """Format and version of this sheet."""
+    drawing: DrawingRef
+    """The drawing."""
+    slab: types.Title
+    """Name of the slab."""
+    profile: Literal["is"]
+    """Standards profile that the quantities follow."""
+    outline: types.Outline
+    """Corners of the concrete's edge in order [mm], either way round, the first not repeated at the end."""
+    thickness_mm: types.Section
+    """Thickness of the slab [mm]."""
+    cover_mm: types.Cover
+    """Cover of the slab's bars [mm]."""
+    grade: Annotated[str, Field(strict=True, pattern=r"^M[1-9][0-9]{0,2}$")]
+    """Concrete grade, as "M20"."""
+    steel_grade: Annotated[str, Field(strict=True, pattern=r"^Fe[1-9][0-9]{2}[DS]?$")]
+    """Steel grade, as "Fe500"."""
+    exposure: types.Exposure
+    """Exposure of the concrete."""
+    mix: Mix
+    """Nominal or designed mix."""
+    curing: Curing
+    """Curing."""
+    openings: Annotated[tuple[Opening, ...], Field(max_length=types.MAX_OPENINGS)] = ()
+    """Openings through the slab."""
+    beams: Annotated[tuple[Beam, ...], Field(max_length=types.MAX_BEAMS)] = ()
+    """Beams cast with the slab."""
+    beam_cover_mm: types.Cover | None = None
+    """Cover of the beams' bars; needed when there are beams [mm]."""
+    bars: Annotated[tuple[BarMark, ...], Field(max_length=types.MAX_BARS)] = ()
+    """Bar schedule."""
+    spacing_rules: Annotated[tuple[SpacingRule, ...], Field(max_length=types.MAX_SPACING_RULES)] = ()
+    """Bars given by spacing over a region."""
+    steel_methods: SteelMethods = Field(default_factory=SteelMethods)
+    """Named methods of the bar schedule."""
+    allowances: Annotated[Mapping[types.MaterialKind, types.AllowancePercent], types.SORTED] = Field(
+        default_factory=dict
+    )
+    """Expected loss by kind of material, in place of the profile's [%]."""
+    falls: types.Remark = ""
+    """Falls to drains; made in the formwork, so that the thickness stays uniform."""
+    remark: types.Remark = ""
+    """Anything else that the drawing says."""
