@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from estimates.pages import design_typing
-from estimates.pages.design_boxes import LAYOUT, Box, Kind, Label, Rows
+from estimates.pages.boxes.kinds import Box, Kind, Label, Rows
+from estimates.pages.boxes.layout import LAYOUT
 from projects.errors import Fault
 
 SPARE_ROWS = 1

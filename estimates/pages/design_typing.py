@@ -16,7 +16,8 @@ from babel import Locale
 from babel.numbers import NumberFormatError, format_decimal, parse_decimal
 from django.utils.translation import gettext as _
 
-from estimates.pages.design_boxes import LAYOUT, Box, Kind, Rows
+from estimates.pages.boxes.kinds import Box, Kind, Rows
+from estimates.pages.boxes.layout import LAYOUT
 from projects.errors import Fault
 
 FIXED: Final = {"schema": "pourtally-design/1", "profile": "is"}

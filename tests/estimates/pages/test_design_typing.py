@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from estimates.calc.reading import reader as sheets
 from estimates.pages import design_form, design_typing
-from estimates.pages.design_boxes import BARS
+from estimates.pages.boxes.steel import BARS
 from estimates.queries import designs
 from projects.errors import Fault
 from tests.factories import estimates as make

@@ -1,0 +1,20 @@
+"""Boxes of the drawing that the slab is built to."""
+
+from __future__ import annotations
+
+from django.utils.translation import gettext_lazy as _
+
+from estimates.pages.boxes.kinds import Box, Kind, Part, Rows
+
+DRAWING = Part(
+    title=_("Drawing"),
+    boxes=(
+        Box(path="drawing.number", label=_("Drawing number"), hint=_("for example RH-S-04")),
+        Box(path="drawing.revision", label=_("Revision"), needed=False),
+        Box(path="drawing.dated", label=_("Date of the revision"), kind=Kind.DATE),
+        Box(path="drawing.engineer", label=_("Engineer"), needed=False),
+        Box(path="slab", label=_("Slab as the drawing calls it")),
+    ),
+)
+
+PARTS: tuple[Part | Rows, ...] = (DRAWING,)

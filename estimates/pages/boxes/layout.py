@@ -1,0 +1,20 @@
+"""The design form from top to bottom; each subject lists its own parts."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from estimates.pages.boxes import concrete, drawing, shape, steel, works
+from estimates.pages.boxes.kinds import Part, Rows
+
+LAYOUT: Final[tuple[Part | Rows, ...]] = (
+    *drawing.PARTS,
+    *shape.PARTS,
+    *concrete.PARTS,
+    *steel.PARTS,
+    *works.PARTS,
+    steel.METHODS,
+    works.LOSSES,
+    works.REMARK,
+)
+"""The form from top to bottom."""
