@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 from typing import Final
 
-from estimates.calc import allowances, consumables, cutting, mix
+from estimates.calc import allowances, consumables, mix
 from estimates.calc import packs as packing
 from estimates.calc.checks import finding
 from estimates.calc.checks.finding import Finding, Severity
+from estimates.calc.cutting import best_fit
 from estimates.calc.sheet.parts import DesignSheet
 from estimates.calc.steel import members
 from estimates.calc.steel.schedule import Schedule
@@ -119,7 +120,7 @@ def openings(sheet: DesignSheet) -> Iterator[Finding]:
 def cutting_of_bars(sheet: DesignSheet, *, schedule: Schedule, profile: Profile) -> Iterator[Finding]:
     """Stock bars that plain cutting takes, against those that an order by length would bring.
 
-    Source: derived: `cutting.bars_needed` on the schedule's pieces; an order is net and allowance in whole
+    Source: derived: `best_fit.bars_needed` on the schedule's pieces; an order is net and allowance in whole
     bars.
 
     Args:
@@ -134,7 +135,7 @@ def cutting_of_bars(sheet: DesignSheet, *, schedule: Schedule, profile: Profile)
     for size in schedule.sizes:
         pieces = [piece for mark in schedule.marks if mark.size_mm == size.size_mm for piece in mark.pieces]
         stock = size.stock_length_mm
-        needed = cutting.bars_needed([(piece.length_mm, piece.count) for piece in pieces], stock_mm=stock)
+        needed = best_fit.bars_needed([(piece.length_mm, piece.count) for piece in pieces], stock_mm=stock)
         bar = packing.PackSize("bar", stock, "mm", profile.value("steel.stock_length").citation)
         ordered = packing.rounded_up(size.length_mm * (1 + percent.value / 100), pack=bar).packs
         if needed > ordered:

@@ -2,7 +2,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimates.calc import cutting
+from estimates.calc.cutting import best_fit
 
 
 @pytest.mark.parametrize(
@@ -27,20 +27,20 @@ from estimates.calc import cutting
     ],
 )
 def test_bars_needed_by_hand(pieces, bars):
-    assert cutting.bars_needed(pieces, stock_mm=12_000) == bars
+    assert best_fit.bars_needed(pieces, stock_mm=12_000) == bars
 
 
 def test_bars_needed_published_cutting_stock():
     # Published instance, stock of 5,600 mm: the best plan takes 73 bars, first fit by length 82.
     pieces = {1380: 22, 1520: 25, 1560: 12, 1710: 14, 1820: 18, 1880: 18, 1930: 20, 2000: 10}
     pieces |= {2050: 12, 2100: 14, 2140: 16, 2150: 18, 2200: 20}
-    found = cutting.bars_needed(pieces.items(), stock_mm=5600)
+    found = best_fit.bars_needed(pieces.items(), stock_mm=5600)
     assert 73 <= found <= 82
 
 
 @given(pieces=st.lists(st.tuples(st.integers(300, 12_000), st.integers(1, 30)), max_size=12))
 def test_bars_needed_is_between_the_bounds(pieces):
-    found = cutting.bars_needed(pieces, stock_mm=12_000)
+    found = best_fit.bars_needed(pieces, stock_mm=12_000)
     length = sum(size * count for size, count in pieces)
     own = sum(count for size, count in pieces if size > 6000)
     # No two bars may both be at most half full: fewer than twice the length's worth, and one.
@@ -49,4 +49,4 @@ def test_bars_needed_is_between_the_bounds(pieces):
 
 def test_bars_needed_refuses_a_bar_without_length():
     with pytest.raises(ValueError, match="longer than 0"):
-        cutting.bars_needed([(1000, 1)], stock_mm=0)
+        best_fit.bars_needed([(1000, 1)], stock_mm=0)

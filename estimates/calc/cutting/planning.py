@@ -1,0 +1,58 @@
+"""The search for the best cutting plan: a ladder of methods, climbed while the plan is above its bound."""
+
+from collections.abc import Callable
+
+from estimates.calc.cutting import assembling, first_fit, problem
+from estimates.calc.cutting.facts import Clock, Ended, Method, Plan, Progress, Task
+from estimates.calc.cutting.problem import Cuts, Problem
+
+
+def solve(
+    task: Task,
+    *,
+    clock: Clock,
+    seconds: float,
+    progress: Callable[[Progress], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
+) -> Plan:
+    """Plans which stock bars to cut into which pieces.
+
+    Aims in this order: least cost of stock (by default, least length of new steel), then most of the rests
+    re-usable and in few long offcuts, then few different patterns. Equal input gives an equal plan unless the
+    time ends the search.
+
+    Source: common practice: first fit decreasing.
+
+    Args:
+        task: stock and pieces of one bar size [mm].
+        clock: a monotonic clock [s].
+        seconds: time for the search [s]; the best plan found until then is returned.
+        progress: is told where the search stands.
+        cancelled: is asked now and then; once it says True, the best plan found is returned.
+
+    Returns:
+        The plan, with the proven lower bound on its cost.
+
+    Raises:
+        ValueError: every fault of the task; or stock that does not suffice.
+    """
+    begun = clock()
+    ready = problem.ready(task)
+    found = first_fit.cuts(ready, demand=ready.demand, left=[stock.available for stock in ready.stocks])
+    if any(cut[0] == ready.shortfall for cut in found):
+        raise ValueError(_short(ready, found))
+    outcome = assembling.Outcome(
+        method=Method.FIRST_FIT, bound=0.0, ended=Ended.DONE, seconds=clock() - begun
+    )
+    return assembling.plan(ready, found, outcome=outcome)
+
+
+def _short(ready: Problem, found: Cuts) -> str:
+    lacking = [
+        f"{sum(cut[1][index] * bars for cut, bars in found.items() if cut[0] == ready.shortfall)} of {size} mm"
+        for index, size in enumerate(ready.sizes)
+        if any(cut[1][index] for cut in found if cut[0] == ready.shortfall)
+    ]
+    return (
+        f"the stock does not suffice: it lacks room for {', '.join(lacking)}; add stock, or a length to buy"
+    )
