@@ -1,5 +1,6 @@
 """The search for the best cutting plan: a ladder of methods, climbed while the plan is above its bound."""
 
+from collections import Counter
 from collections.abc import Callable
 
 from estimates.calc.cutting import assembling, first_fit, problem
@@ -48,11 +49,12 @@ def solve(
 
 
 def _short(ready: Problem, found: Cuts) -> str:
-    lacking = [
-        f"{sum(cut[1][index] * bars for cut, bars in found.items() if cut[0] == ready.shortfall)} of {size} mm"
-        for index, size in enumerate(ready.sizes)
-        if any(cut[1][index] for cut in found if cut[0] == ready.shortfall)
-    ]
-    return (
-        f"the stock does not suffice: it lacks room for {', '.join(lacking)}; add stock, or a length to buy"
-    )
+    """Says for which pieces the stock does not suffice."""
+    lacking: Counter[int] = Counter()
+    for (stock, counts), bars in found.items():
+        if stock == ready.shortfall:
+            lacking.update(
+                {size: count * bars for size, count in zip(ready.sizes, counts, strict=True) if count}
+            )
+    words = ", ".join(f"{count} of {size} mm" for size, count in sorted(lacking.items(), reverse=True))
+    return f"the stock does not suffice: it lacks room for {words}; add stock, or a length that can be bought"

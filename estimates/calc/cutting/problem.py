@@ -21,8 +21,8 @@ class Problem:
 
     A `Cut` is a stock's index and how many of each size it gives; `Cuts` say how many bars are cut so.
     `rooms` and `spans` are the lengths of stocks and sizes with one blade added to each: what is cut from a
-    bar fits if its spans fit the room. `shortfall` is the index of a stock that nobody has, by which it is found
-    out that the stock does not suffice; None where bars can be bought that hold every piece.
+    bar fits if its spans fit the room. `shortfall` is the index of a stock that nobody has, by which it is
+    found out that the stock does not suffice; None where bars can be bought that hold every piece.
     """
 
     task: Task
@@ -107,8 +107,8 @@ def _faults(task: Task) -> Iterator[str]:
         yield from _range(f"piece {piece.mark}: count", piece.count, most=_MOST)
         if piece.length_mm > longest > 0:
             yield (
-                f"piece {piece.mark}: length {piece.length_mm} mm is more than the longest stock of {longest} "
-                "mm; add longer stock, or lap the bar and enter its parts"
+                f"piece {piece.mark}: length {piece.length_mm} mm is more than the longest stock, "
+                f"{longest} mm; add longer stock, or lap the bar and enter its parts"
             )
     yield from _range("blade", task.blade_mm, unit=" mm", least=0, most=100)
     yield from _range("shortest kept rest", task.keep_mm, unit=" mm", most=_LONGEST_MM)
