@@ -18,6 +18,7 @@ FOLDER = Path(__file__).parent
 
 _CITATION = frozenset({"source", "clause", "provenance", "note"})
 _BAR = frozenset({"size_mm", "area_mm2", "mass_kg_per_m"})
+_BAR_NAMES = frozenset({"name", "true_mm"})
 _SOURCE = ("id", "title", "edition", "publisher", "read")
 
 
@@ -130,16 +131,20 @@ class _Reader:
             self.values[key] = Value(value=float(number), unit=str(unit), **cited)
 
     def _bar(self, where: str, row: Mapping[str, Any]) -> None:
-        cited = self._cited(where, row, known=_BAR)
+        cited = self._cited(where, row, known=_BAR | _BAR_NAMES)
         missing = sorted(key for key in _BAR if not row.get(key))
         if missing:
             self.faults.append(f"{where}: lacks {', '.join(missing)}")
         elif row["size_mm"] in self.bars:
             self.faults.append(f"{where}: stands twice")
         elif cited is not None:
-            area, mass = float(row["area_mm2"]), float(row["mass_kg_per_m"])
             self.bars[row["size_mm"]] = Bar(
-                size_mm=row["size_mm"], area_mm2=area, mass_kg_per_m=mass, **cited
+                size_mm=row["size_mm"],
+                area_mm2=float(row["area_mm2"]),
+                mass_kg_per_m=float(row["mass_kg_per_m"]),
+                name=str(row.get("name", "")),
+                true_mm=float(row.get("true_mm", 0)),
+                **cited,
             )
 
     def _cited(self, where: str, row: Mapping[str, Any], *, known: frozenset[str]) -> dict[str, Any] | None:

@@ -68,11 +68,27 @@ class Choice(Cited):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bar(Cited):
-    """One row of the standard's bar table: nominal size, area and mass per metre."""
+    """One row of the standard's bar table: nominal size, area and mass per metre.
+
+    `name` is what the trade calls the size where it is not its millimetres, as "#5"; `true_mm` is the nominal
+    diameter where the size is only its rounded number [mm], 0 where both are the same.
+    """
 
     size_mm: int
     area_mm2: float
     mass_kg_per_m: float
+    name: str = ""
+    true_mm: float = 0.0
+
+    @property
+    def designation(self) -> str:
+        """The size as schedules write it: "#5", "H10" or "10 mm"."""
+        return self.name or f"{self.size_mm} mm"
+
+    @property
+    def diameter_mm(self) -> float:
+        """Nominal diameter that lengths are reckoned with [mm]."""
+        return self.true_mm or float(self.size_mm)
 
 
 @dataclass(frozen=True, kw_only=True)

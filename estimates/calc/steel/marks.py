@@ -1,7 +1,7 @@
 """One row of the bar schedule worked out: bars, lengths, mass, and what to ask the engineer about it."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from estimates.calc import derivation
 from estimates.calc.derivation import Input
@@ -21,7 +21,8 @@ class Mark:
     """A mark in bars, metres and kilograms; `formula` worked out from `inputs` gives `mass_kg`.
 
     `count` is the number in one member that the quantities stand on; `own_count` is what the counting rule
-    gives, None without one. `pieces` are all bars of the mark by length.
+    gives, None without one. `pieces` are all bars of the mark by length. `dimensions` are the schedule's by
+    letter [mm], `catalogue` the edition in which the shape is read.
     """
 
     mark: str
@@ -38,6 +39,9 @@ class Mark:
     formula: str
     inputs: Mapping[str, Input]
     findings: tuple[Finding, ...]
+    dimensions: Mapping[str, float] = field(default_factory=dict)
+    catalogue: str = ""
+    remark: str = ""
 
     @property
     def bars(self) -> int:
@@ -146,6 +150,8 @@ def work_out(bar: BarMark, *, context: Context) -> Mark:
         formula=formula,
         inputs=inputs,
         findings=tuple(_findings(bar, piece=piece, count=counted.count, own=own, context=context)),
+        dimensions={str(letter): length for letter, length in bar.dimensions.items()},
+        remark=bar.remark,
     )
 
 
