@@ -15,7 +15,7 @@ from django.utils.translation import gettext_lazy
 
 from estimates.pages import tables
 from estimates.queries import bills as bill_rows
-from estimates.queries import findings, lines, slabs, takeoffs
+from estimates.queries import findings, lines, mark_changes, slabs, takeoffs
 from estimates.queries.lines import LineRow
 from estimates.services import bills
 from estimates.services.bills import BillAct
@@ -104,6 +104,7 @@ def difference(request: HttpRequest, bill_id: int) -> HttpResponse:
         "bill": bill,
         "before": before,
         "rows": rows,
+        "marks": mark_changes.of_bill(actor, bill=bill),
         "change_minor": sum(row.amount_change for row in rows),
         "money": actor.can(Permission.SEE_MONEY),
         "crumbs": [

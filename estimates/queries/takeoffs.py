@@ -83,7 +83,7 @@ def priced(actor: Actor, *, design_id: int, as_of: date) -> Priced:
 
 def of_design(actor: Actor, *, design: Design, as_of: date) -> Priced:
     """Work out a design already loaded, with the firm's packs and the rates of the day."""
-    sheet = _read(design)
+    sheet = read(design)
     kept = list(scope.visible(Material.objects.prefetch_related("packs"), actor).order_by("code", "id"))
     firm = _Kept(kept, grade=sheet.steel_grade)
     takeoff = _worked_out(sheet, packs=firm.packs())
@@ -100,7 +100,8 @@ def of_design(actor: Actor, *, design: Design, as_of: date) -> Priced:
     )
 
 
-def _read(design: Design) -> DesignSheet:
+def read(design: Design) -> DesignSheet:
+    """Read the sheet of a saved design; refused with Unworkable when it no longer fits the standards data."""
     try:
         return sheets.read(design.sheet)
     except SheetFaults as faults:

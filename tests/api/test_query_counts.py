@@ -34,6 +34,7 @@ QUERIES = {
     "slabs/<row:slab_id>/bills/": 6,
     "bills/<row:bill_id>/": 6,
     "bills/<row:bill_id>/difference/": 8,
+    "bills/<row:bill_id>/touches/": 6,
     "materials/": 7,
     "materials/<row:material_id>/": 6,
     "materials/<row:material_id>/rates/": 7,

@@ -55,6 +55,8 @@ GET /bills/<int:bill_id>/                                          302 200 200 4
 POST /bills/<int:bill_id>/                                         302 200 200 404 200 404
 GET /bills/<int:bill_id>/difference/                               302 200 200 404 200 404
 POST /bills/<int:bill_id>/difference/                              302 200 200 404 200 404
+GET /bills/<int:bill_id>/touches/                                  302 200 200 404 200 404
+POST /bills/<int:bill_id>/touches/                                 302 200 200 404 200 404
 GET /bills/<int:bill_id>/lines.csv                                 302 200 200 404 200 404
 POST /bills/<int:bill_id>/lines.csv                                302 200 200 404 200 404
 GET /materials/                                                    302 200 200 200 200 200
@@ -192,6 +194,7 @@ POST /api/v1/designs/<row:design_id>/bills/                        401 201 403 4
 GET /api/v1/slabs/<row:slab_id>/bills/                             401 200 200 404 200 404
 GET /api/v1/bills/<row:bill_id>/                                   401 200 200 404 200 404
 GET /api/v1/bills/<row:bill_id>/difference/                        401 200 200 404 200 404
+GET /api/v1/bills/<row:bill_id>/touches/                           401 200 200 404 200 404
 GET /api/v1/materials/                                             401 200 200 200 200 200
 POST /api/v1/materials/adopt/                                      401 200 403 403 403 200
 GET /api/v1/materials/<row:material_id>/                           401 200 200 200 200 404
