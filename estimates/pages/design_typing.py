@@ -20,7 +20,7 @@ from estimates.pages.boxes.kinds import Box, Kind, Rows
 from estimates.pages.boxes.layout import LAYOUT
 from projects.errors import Fault
 
-FIXED: Final = {"schema": "pourtally-design/1", "profile": "is"}
+FORMAT: Final = "pourtally-design/1"
 
 _STEP: Final = re.compile(r"([^.\[\]]+)|\[(\d+)\]")
 _FIGURE: Final = re.compile(r"^[+-]?[\d.,'\s]{1,30}$", re.ASCII)
@@ -58,7 +58,7 @@ def closed_up(typed: Typed) -> dict[str, str]:
 
 def read(typed: Typed, *, locale: Locale) -> tuple[dict[str, Any], tuple[Fault, ...]]:
     """Turn closed-up boxes into a sheet as plain data, with the faults of boxes empty or not readable."""
-    sheet: dict[str, Any] = dict(FIXED)
+    sheet: dict[str, Any] = {"schema": FORMAT}
     faults = []
     counts = {part.path: len(typed_rows(typed, rows=part)) for part in LAYOUT if isinstance(part, Rows)}
     for path, box in _boxes(mix=typed.get("mix.kind", ""), counts=counts):

@@ -34,7 +34,8 @@ def new(request: HttpRequest, slab_id: int) -> HttpResponse:
     locale = figures.locale_for(actor.locale)
     if request.method != "POST":
         latest = design_rows.latest(actor, slab_id=slab.pk)
-        typed = design_typing.written(latest.sheet, locale=locale) if latest else {"slab": slab.name}
+        fresh = {"slab": slab.name, "profile": actor.profile}
+        typed = design_typing.written(latest.sheet, locale=locale) if latest else fresh
         return _form(request, slab=slab, typed=typed)
     typed = _typed(request)
     more = request.POST.get("more", "")

@@ -10,6 +10,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from estimates.calc.sheet import grades
 from estimates.queries import materials as material_rows
 from estimates.services import materials
 from estimates.services.materials import AdoptionAct, PackAct, TimingAct
@@ -19,11 +20,10 @@ from projects.pages.forms import ActForm, CountField, FigureField
 
 
 class AdoptionForm(ActForm):
-    steel_grade = forms.RegexField(
+    steel_grade = forms.CharField(
         label=gettext_lazy("Grade of the bars"),
-        regex=r"^Fe[1-9][0-9]{2}[DS]?$",
-        initial="Fe500",
-        help_text=gettext_lazy("As the drawings write it, for example Fe500 or Fe550D."),
+        max_length=20,
+        help_text=gettext_lazy("As the drawings write it."),
     )
 
 
@@ -46,6 +46,7 @@ def adopt(request: HttpRequest) -> HttpResponse:
     def do(typed: dict[str, Any], **how: Any) -> Any:
         return materials.adopt(actor=actor, act=AdoptionAct(**typed), **how)
 
+    usual = grades.STEEL[grades.profile_id(actor.profile)].example
     sheet = acting.Sheet(
         heading=_("Take over the standard materials"),
         lead=_("Cement, sand, stone, bars and the rest, with the packs in which they are usually sold."),
@@ -53,7 +54,7 @@ def adopt(request: HttpRequest) -> HttpResponse:
         said=_("The materials are there. Set their rates next."),
         back=reverse("estimates:materials"),
     )
-    return acting.page(request, sheet=sheet, form=AdoptionForm, do=do, initial={"steel_grade": "Fe500"})
+    return acting.page(request, sheet=sheet, form=AdoptionForm, do=do, initial={"steel_grade": usual})
 
 
 @doors.with_permission(Permission.SET_RATES)

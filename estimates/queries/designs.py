@@ -11,6 +11,7 @@ from estimates.calc.reading import reader as sheets
 from estimates.calc.reading.reader import DesignSheet, SheetFaults
 from estimates.calc.sheet import text as sheet_text
 from estimates.models import Design
+from estimates.queries.unworkable import UNWORKABLE, Unworkable
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.errors import Fault
@@ -29,8 +30,11 @@ def latest(actor: Actor, *, slab_id: int) -> Design | None:
 
 
 def sheet_of(design: Design) -> DesignSheet:
-    """Return the saved sheet as its dataclass."""
-    return sheets.read(design.sheet)
+    """Return the saved sheet as its dataclass; refused with Unworkable when it no longer reads."""
+    try:
+        return sheets.read(design.sheet)
+    except SheetFaults as faults:
+        raise Unworkable(UNWORKABLE % {"why": str(faults)}) from None
 
 
 def data_of(text: str) -> tuple[dict[str, Any], tuple[Fault, ...]]:

@@ -8,6 +8,7 @@ from typing import Any
 
 from estimates.calc.checks import casting as checks
 from estimates.calc.reading.reader import DesignSheet
+from estimates.queries.unworkable import UNWORKABLE, Unworkable
 from estimates.standards import load
 
 STOP, WARN, NOTE = "stop", "warn", "note"
@@ -37,8 +38,14 @@ class FindingRow:
 
 
 def of_sheet(sheet: DesignSheet) -> tuple[FindingRow, ...]:
-    """Return the findings of a sheet: those that stop, then warnings, then notes."""
-    found = checks.find(sheet, profile=load.profile(sheet.profile))
+    """Return the findings of a sheet: those that stop, then warnings, then notes.
+
+    Refused with Unworkable when the standards data of today cannot check it.
+    """
+    try:
+        found = checks.find(sheet, profile=load.profile(sheet.profile))
+    except ValueError as fault:
+        raise Unworkable(UNWORKABLE % {"why": str(fault)}) from None
     return tuple(FindingRow(**row.as_dict()) for row in found)
 
 

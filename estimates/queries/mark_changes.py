@@ -6,7 +6,7 @@ from estimates.calc.steel import changes, schedule
 from estimates.calc.steel.changes import MarkChange
 from estimates.calc.steel.schedule import Schedule
 from estimates.models import Bill, Design
-from estimates.queries import bills, takeoffs
+from estimates.queries import bills, designs
 from estimates.standards import load
 from projects.access.actor import Actor
 
@@ -23,5 +23,5 @@ def of_bill(actor: Actor, *, bill: Bill) -> tuple[MarkChange, ...]:
 
 
 def _schedule(design: Design) -> Schedule:
-    sheet = takeoffs.read(design)
+    sheet = designs.sheet_of(design)
     return schedule.compute(sheet, profile=load.profile(sheet.profile))

@@ -8,31 +8,19 @@ from datetime import date
 from typing import TypeVar
 
 from django.db.models import QuerySet
-from django.utils.translation import gettext_lazy
 
 from estimates.calc import bill, money, stock
 from estimates.calc import packs as packing
 from estimates.calc.bill import Line, TakeOff
-from estimates.calc.reading import reader as sheets
-from estimates.calc.reading.reader import DesignSheet, SheetFaults
+from estimates.calc.reading.reader import DesignSheet
 from estimates.models import Design, Material, Pack, Rate
+from estimates.queries import designs
+from estimates.queries.unworkable import UNWORKABLE, Unworkable
 from estimates.standards import load
 from projects.access import scope
 from projects.access.actor import Actor
-from projects.errors import Refused
 
 T = TypeVar("T")
-
-_MESSAGE = gettext_lazy(
-    "This design no longer fits the standards data: %(why)s. Enter it again as a new design."
-)
-
-
-class Unworkable(Refused):
-    """A saved design that the standards data or the packs of today cannot work out."""
-
-    code = "design_unworkable"
-    status = 409
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -83,7 +71,7 @@ def priced(actor: Actor, *, design_id: int, as_of: date) -> Priced:
 
 def of_design(actor: Actor, *, design: Design, as_of: date) -> Priced:
     """Work out a design already loaded, with the firm's packs and the rates of the day."""
-    sheet = read(design)
+    sheet = designs.sheet_of(design)
     kept = list(scope.visible(Material.objects.prefetch_related("packs"), actor).order_by("code", "id"))
     firm = _Kept(kept, grade=sheet.steel_grade)
     takeoff = _worked_out(sheet, packs=firm.packs())
@@ -100,19 +88,11 @@ def of_design(actor: Actor, *, design: Design, as_of: date) -> Priced:
     )
 
 
-def read(design: Design) -> DesignSheet:
-    """Read the sheet of a saved design; refused with Unworkable when it no longer fits the standards data."""
-    try:
-        return sheets.read(design.sheet)
-    except SheetFaults as faults:
-        raise Unworkable(_MESSAGE % {"why": str(faults)}) from None
-
-
 def _worked_out(sheet: DesignSheet, *, packs: Mapping[str, packing.PackSize]) -> TakeOff:
     try:
         return bill.compute(sheet, profile=load.profile(sheet.profile), packs=packs)
     except ValueError as fault:
-        raise Unworkable(_MESSAGE % {"why": str(fault)}) from None
+        raise Unworkable(UNWORKABLE % {"why": str(fault)}) from None
 
 
 def rates_on(actor: Actor, *, day: date) -> dict[int, Rate]:

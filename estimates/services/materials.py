@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
 from django.utils.translation import gettext as _
 
 from estimates.calc import packs, stock
+from estimates.calc.sheet import grades
 from estimates.models import Material, Pack
 from estimates.services import catalogue, needs
 from estimates.services.catalogue import Standard
@@ -35,6 +37,19 @@ class PackNameTaken(Refused):
     status = 409
 
 
+class BadGrade(Refused):
+    """A steel grade that the firm's profile does not know."""
+
+    code = "bad_grade"
+
+
+class ProfileIncomplete(Refused):
+    """The firm's profile lacks a value that its materials need."""
+
+    code = "profile_incomplete"
+    status = 409
+
+
 class BadTiming(Refused):
     """Days out of their bounds."""
 
@@ -43,9 +58,12 @@ class BadTiming(Refused):
 
 @dataclass(frozen=True)
 class AdoptionAct:
-    """Take over the standard materials and packs of the firm's profile, with bars of this grade."""
+    """Take over the standard materials and packs of the firm's profile, with bars of this grade.
 
-    steel_grade: str = "Fe500"
+    An empty grade is the profile's usual one.
+    """
+
+    steel_grade: str = ""
 
 
 @dataclass(frozen=True)
@@ -71,16 +89,15 @@ class TimingAct:
 def adopt(*, actor: Actor, act: AdoptionAct, key: str, now: datetime) -> Firm:
     """Give the firm the standard materials it does not have yet, each with its usual pack.
 
-    A bar size that the firm keeps in another grade gets a code that names the grade.
+    A bar size that the firm keeps in another grade gets a code that names the grade. Refused for a grade
+    that the profile does not know, and when the profile lacks a value.
     """
     del key, now
     actor.require(Permission.SET_RATES)
     firm = Firm.objects.get(pk=actor.firm_id)
-    profile = load.profile(firm.profile)
-    usual = packs.defaults(profile)
+    usual, standards = _standards(firm, grade=act.steel_grade)
     kept = {row.code: row for row in scope.visible(Material.objects.all(), actor)}
-    bars = catalogue.bars(profile, grade=act.steel_grade)
-    for standard in (*catalogue.constituents(profile), *catalogue.consumables(profile), *bars):
+    for standard in standards:
         wanted = _under_free_code(standard, kept=kept)
         if wanted.code not in kept:
             material = _add(wanted, firm=firm)
@@ -128,11 +145,29 @@ def set_timing(*, actor: Actor, act: TimingAct, key: str, now: datetime) -> Mate
     return material
 
 
+def _standards(firm: Firm, *, grade: str) -> tuple[Mapping[str, packs.PackSize], tuple[Standard, ...]]:
+    """The profile's usual packs, and its materials with bars of one grade."""
+    profile_id = grades.profile_id(firm.profile)
+    wanted = grade or grades.STEEL[profile_id].example
+    if grades.steel(wanted, profile=profile_id) is None:
+        message = _("“%(grade)s” is not a steel grade of the profile. Write it as %(example)s.")
+        params = {"grade": wanted, "example": grades.STEEL[profile_id].example}
+        raise BadGrade(message % params, field="steel_grade")
+    try:
+        profile = load.profile(profile_id)
+        bars = catalogue.bars(profile, grade=wanted)
+        rest = (*catalogue.constituents(profile), *catalogue.consumables(profile))
+        return packs.defaults(profile), (*rest, *bars)
+    except load.StandardsError as lack:
+        message = _("The standards data of the firm's profile are not complete: %(why)s.")
+        raise ProfileIncomplete(message % {"why": lack}) from None
+
+
 def _under_free_code(standard: Standard, *, kept: dict[str, Material]) -> Standard:
     row = kept.get(standard.code)
     if row is None or row.grade == standard.grade:
         return standard
-    return replace(standard, code=f"{standard.code}-{standard.grade.lower()}")
+    return replace(standard, code=f"{standard.code}-{standard.grade.lower().replace(' ', '-')}")
 
 
 def _add(standard: Standard, *, firm: Firm) -> Material:

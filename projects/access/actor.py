@@ -30,6 +30,7 @@ class Actor:
     currency: str
     locale: str
     time_zone: str
+    profile: str
     roles: frozenset[Role]
     permissions: frozenset[Permission]
     site_ids: frozenset[int] | None
@@ -70,6 +71,7 @@ def for_person(person: Person) -> Actor | None:
         currency=firm.currency,
         locale=firm.locale,
         time_zone=firm.time_zone,
+        profile=firm.profile,
         roles=roles,
         permissions=permissions,
         site_ids=sites,
@@ -87,6 +89,7 @@ def for_jobs(firm_id: int) -> Actor:
         currency=firm.currency,
         locale=firm.locale,
         time_zone=firm.time_zone,
+        profile=firm.profile,
         roles=frozenset({Role.OFFICE}),
         permissions=PERMISSIONS[Role.OFFICE],
         site_ids=None,

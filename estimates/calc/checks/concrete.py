@@ -7,6 +7,7 @@ from estimates.calc import mix
 from estimates.calc.checks import finding
 from estimates.calc.checks.finding import Finding, Severity
 from estimates.calc.derivation import Input
+from estimates.calc.sheet import grades
 from estimates.calc.sheet.mix import DesignedMix, NominalVolumeMix
 from estimates.calc.sheet.parts import DesignSheet
 from estimates.standards.load import Profile, Value
@@ -136,17 +137,24 @@ def thickness(sheet: DesignSheet, *, profile: Profile) -> Iterator[Finding]:
 
 
 def grade(sheet: DesignSheet) -> float:
-    """The grade's characteristic strength.
+    """The grade's strength, as its profile states it.
 
-    Source: derived: the number after the M.
+    Source: derived: the number of the grade.
 
     Args:
         sheet: the design sheet.
 
     Returns:
-        The strength [MPa].
+        The strength: cube of `is` [MPa], cylinder of `en` [MPa] and of `aci` [psi].
+
+    Raises:
+        ValueError: the grade is not one of the profile's.
     """
-    return float(sheet.grade.removeprefix("M"))
+    strength = grades.concrete(sheet.grade, profile=sheet.profile)
+    if strength is None:
+        message = f"grade {sheet.grade!r} is not a concrete grade of profile {sheet.profile}"
+        raise ValueError(message)
+    return strength
 
 
 def water_cement(design: NominalVolumeMix | DesignedMix) -> float:

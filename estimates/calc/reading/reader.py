@@ -5,7 +5,7 @@ from typing import Any, Final
 
 from pydantic import TypeAdapter, ValidationError
 
-from estimates.calc.reading import bar_checks, mix_checks, plan_checks, spacing_checks
+from estimates.calc.reading import bar_checks, mix_checks, plan_checks, profile_checks, spacing_checks
 from estimates.calc.sheet import draft as sheet_draft
 from estimates.calc.sheet import faults as sheet_faults
 from estimates.calc.sheet import text as sheet_text
@@ -42,7 +42,6 @@ __all__ = [
     "to_json",
 ]
 
-_PROFILE: Final = "is"
 _SHEET: Final = TypeAdapter(DesignSheet)
 _SCHEMA_ADDRESS: Final = "https://json-schema.org/draft/2020-12/schema"
 
@@ -74,9 +73,8 @@ def read(data: Mapping[str, Any] | str) -> DesignSheet:
     except ValidationError as error:
         formal = sheet_faults.from_validation(error)
         draft = sheet_draft.of_data(raw) if isinstance(raw, dict) else sheet_draft.Draft()
-        known = isinstance(raw, dict) and raw.get("profile") == _PROFILE
-        raise SheetFaults([*formal, *_meant(draft, profile_known=known)]) from None
-    faults = list(_meant(sheet_draft.of_sheet(sheet), profile_known=True))
+        raise SheetFaults(_once(formal, _meant(draft))) from None
+    faults = _meant(sheet_draft.of_sheet(sheet))
     if faults:
         raise SheetFaults(faults)
     return sheet
@@ -115,8 +113,28 @@ def schema() -> dict[str, Any]:
     return {"$schema": _SCHEMA_ADDRESS, **_SHEET.json_schema()}
 
 
-def _meant(draft: Draft, *, profile_known: bool) -> Iterator[Fault]:
-    profile = load.profile(_PROFILE) if profile_known else None
+def _once(formal: list[Fault], meant: list[Fault]) -> list[Fault]:
+    """All faults; where both speak of a grade or exposure, the sentence that knows the profile stands."""
+    better = {fault.path: fault for fault in meant if fault.path in profile_checks.FIELDS}
+    first = [better.get(fault.path, fault) for fault in formal]
+    return [*first, *(fault for fault in meant if fault not in first)]
+
+
+def _meant(draft: Draft) -> list[Fault]:
+    """What the checks find; a profile that lacks a value is a fault of its own, after those found so far."""
+    found: list[Fault] = []
+    try:
+        for fault in _checked(draft):
+            found.append(fault)  # noqa: PERF402 - what was found before a lack must not be lost
+    except load.StandardsError as lack:
+        message = f"profile {draft.profile} cannot work this sheet out: {lack}; choose another profile"
+        found.append(Fault("profile", "profile_incomplete", message))
+    return found
+
+
+def _checked(draft: Draft) -> Iterator[Fault]:
+    profile = None if draft.profile is None else load.profile(draft.profile)
+    yield from profile_checks.faults(draft)
     yield from plan_checks.faults(draft)
     yield from mix_checks.faults(draft, profile=profile)
     yield from bar_checks.faults(draft, profile=profile)

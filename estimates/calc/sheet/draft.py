@@ -15,6 +15,8 @@ from estimates.calc.sheet.types import Point
 
 T = TypeVar("T")
 
+_PROFILE: Final[TypeAdapter[types.ProfileId]] = TypeAdapter(types.ProfileId)
+_WORDS: Final[TypeAdapter[str]] = TypeAdapter(str)
 _OUTLINE: Final[TypeAdapter[tuple[Point, ...]]] = TypeAdapter(types.Outline)
 _SECTION: Final[TypeAdapter[float]] = TypeAdapter(types.Section)
 _COVER: Final[TypeAdapter[float]] = TypeAdapter(types.Cover)
@@ -33,6 +35,10 @@ class Draft:
     Things in lists keep their index in the sheet. `beam_cover_given` tells a missing cover from a faulty one.
     """
 
+    profile: types.ProfileId | None = None
+    grade: str | None = None
+    steel_grade: str | None = None
+    exposure: str | None = None
     outline: tuple[Point, ...] | None = None
     thickness_mm: float | None = None
     cover_mm: float | None = None
@@ -58,6 +64,10 @@ def of_sheet(sheet: DesignSheet) -> Draft:
         The parts.
     """
     return Draft(
+        profile=sheet.profile,
+        grade=sheet.grade,
+        steel_grade=sheet.steel_grade,
+        exposure=sheet.exposure,
         outline=sheet.outline,
         thickness_mm=sheet.thickness_mm,
         cover_mm=sheet.cover_mm,
@@ -87,6 +97,10 @@ def of_data(data: Mapping[str, Any]) -> Draft:
     125.0
     """
     return Draft(
+        profile=_read(_PROFILE, data.get("profile")),
+        grade=_read(_WORDS, data.get("grade")),
+        steel_grade=_read(_WORDS, data.get("steel_grade")),
+        exposure=_read(_WORDS, data.get("exposure")),
         outline=_read(_OUTLINE, data.get("outline")),
         thickness_mm=_read(_SECTION, data.get("thickness_mm")),
         cover_mm=_read(_COVER, data.get("cover_mm")),

@@ -162,7 +162,8 @@ _BOUNDS: Final = (
 
 _FORM = (
     "does not have the form of this field: names are not blank, marks hold no blanks, no text holds control "
-    'characters, grades read as "M20" and "Fe500"; correct it'
+    'characters, grades read as "M20" and "Fe500", "C25/30" and "B500B", or "4000 psi" and "Grade 60"; '
+    "correct it"
 )
 _LISTS = ("wrong_type", "must be a list in square brackets; correct it")
 _GROUPS = ("wrong_type", "must be a group of named fields in braces; correct it")

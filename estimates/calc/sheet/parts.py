@@ -43,7 +43,7 @@ class DesignSheet:
     """The drawing."""
     slab: types.Title
     """Name of the slab."""
-    profile: Literal["is"]
+    profile: types.ProfileId
     """Standards profile that the quantities follow."""
     outline: types.Outline
     """Corners of the concrete's edge in order [mm], either way round, the first not repeated at the end."""
@@ -51,12 +51,12 @@ class DesignSheet:
     """Thickness of the slab [mm]."""
     cover_mm: types.Cover
     """Cover of the slab's bars [mm]."""
-    grade: Annotated[str, Field(strict=True, pattern=r"^M[1-9][0-9]{0,2}$")]
-    """Concrete grade, as "M20"."""
-    steel_grade: Annotated[str, Field(strict=True, pattern=r"^Fe[1-9][0-9]{2}[DS]?$")]
-    """Steel grade, as "Fe500"."""
+    grade: types.Grade
+    """Concrete grade, as "M20" (is), "C25/30" (en) or "4000 psi" (aci)."""
+    steel_grade: types.SteelGrade
+    """Steel grade, as "Fe500" (is), "B500B" (en) or "Grade 60" (aci)."""
     exposure: types.Exposure
-    """Exposure of the concrete."""
+    """Exposure of the concrete, in the classes of the profile."""
     mix: Mix
     """Nominal or designed mix."""
     curing: Curing

@@ -82,7 +82,28 @@ Name = Annotated[str, Field(strict=True, max_length=40, pattern=r"^[^\s\p{Cc}]+$
 MethodName = Annotated[str, Field(strict=True, max_length=60, pattern=r"^[a-z0-9_.-]+$")]
 """The id of a named method of the standards profile."""
 
-Exposure = Literal["mild", "moderate", "severe", "very_severe", "extreme"]
+ProfileId = Literal["is", "en", "aci"]
+"""A standards profile: Indian, European and British, American."""
+
+Grade = Annotated[
+    str,
+    Field(strict=True, pattern=r"^(M[1-9][0-9]{0,2}|C[1-9][0-9]{0,2}/[1-9][0-9]{0,2}|[1-9][0-9]{3,4} psi)$"),
+]
+"""Concrete grade as the profile writes it: "M20", "C25/30" or "4000 psi"."""
+
+SteelGrade = Annotated[
+    str, Field(strict=True, pattern=r"^(Fe[1-9][0-9]{2}[DS]?|B[1-9][0-9]{2}[ABC]|Grade [1-9][0-9]{1,2})$")
+]
+"""Steel grade as the profile writes it: "Fe500", "B500B" or "Grade 60"."""
+
+Exposure = Literal[
+    "mild", "moderate", "severe", "very_severe", "extreme",
+    "X0", "XC1", "XC2", "XC3", "XC4", "XD1", "XD2", "XD3", "XS1", "XS2", "XS3",
+    "XF1", "XF2", "XF3", "XF4", "XA1", "XA2", "XA3",
+    "F0", "F1", "F2", "F3", "S0", "S1", "S2", "S3", "W0", "W1", "W2", "C0", "C1", "C2",
+]  # fmt: skip
+"""Exposure class: IS 456 table 3, EN 206 table 1, ACI 318 table 19.3.1.1; each profile knows its own."""
+
 Shape = Literal["straight", "l", "u", "stirrup", "cranked"]
 Dimension = Literal["A", "B", "C", "D"]
 StoneSize = Literal["20", "10"]

@@ -38,8 +38,11 @@ class Command(BaseCommand):
         del args
         sheet = self._read(options["sheet"])
         profile = load.profile(sheet.profile)
-        takeoff = bill.compute(sheet, profile=profile)
-        found = checks.find(sheet, profile=profile)
+        try:
+            takeoff = bill.compute(sheet, profile=profile)
+            found = checks.find(sheet, profile=profile)
+        except load.StandardsError as lack:
+            self._refuse([_("The standards data cannot work this sheet out: %(why)s.") % {"why": lack}])
         if options["format"] == "json":
             self.stdout.write(json.dumps(_as_data(sheet, takeoff, found), ensure_ascii=False, indent=2))
         else:

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from django.utils.translation import gettext_lazy as _
 
+from estimates.calc.sheet import grades
 from estimates.pages.boxes import kinds
 from estimates.pages.boxes.kinds import Box, Part, Rows
 
 CONCRETE = Part(
     title=_("Concrete"),
     boxes=(
-        Box(path="grade", label=_("Concrete grade"), hint=_("for example M20")),
-        Box(path="steel_grade", label=_("Steel grade"), hint=_("for example Fe500")),
+        Box(path="grade", label=_("Concrete grade"), hint=_("for example M20, C25/30 or 4000 psi")),
+        Box(path="steel_grade", label=_("Steel grade"), hint=_("for example Fe500, B500B or Grade 60")),
         kinds.choice(
             "exposure",
             _("Exposure"),
@@ -21,7 +22,9 @@ CONCRETE = Part(
                 ("severe", _("severe")),
                 ("very_severe", _("very severe")),
                 ("extreme", _("extreme")),
+                *((name, name) for known in ("en", "aci") for name in grades.EXPOSURES[known]),
             ),
+            hint=_("in the classes of the standards chosen"),
         ),
         kinds.choice(
             "mix.kind",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.utils.translation import gettext_lazy as _
 
+from estimates.pages.boxes import kinds
 from estimates.pages.boxes.kinds import Box, Kind, Part, Rows
 
 DRAWING = Part(
@@ -14,6 +15,15 @@ DRAWING = Part(
         Box(path="drawing.dated", label=_("Date of the revision"), kind=Kind.DATE),
         Box(path="drawing.engineer", label=_("Engineer"), needed=False),
         Box(path="slab", label=_("Slab as the drawing calls it")),
+        kinds.choice(
+            "profile",
+            _("Standards"),
+            choices=(
+                ("is", _("Indian")),
+                ("en", _("European and British")),
+                ("aci", _("American")),
+            ),
+        ),
     ),
 )
 

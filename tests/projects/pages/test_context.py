@@ -52,6 +52,7 @@ def seen(*roles: Role, at: str = "/", more: frozenset[Permission] = frozenset())
         currency="INR",
         locale="en_IN",
         time_zone="Asia/Kolkata",
+        profile="is",
         roles=frozenset(roles),
         permissions=frozenset[Permission]().union(*(PERMISSIONS[role] for role in roles)) | more,
         site_ids=None,

@@ -184,3 +184,30 @@ def test_every_accepted_example_can_be_taken_off():
     roof = sheet.read(sheets.roof())
     lines = bill.compute(roof, profile=load.profile("is")).lines
     assert {f"steel.mark.{bar.mark}" for bar in roof.bars} <= {line.key for line in lines}
+
+
+@pytest.mark.parametrize(
+    ("profile", "field", "wrong", "right"),
+    [
+        ("is", "grade", "C25/30", "M20"),
+        ("en", "grade", "M20", "C25/30"),
+        ("aci", "grade", "C25/30", "4000 psi"),
+        ("is", "steel_grade", "Grade 60", "Fe500"),
+        ("en", "steel_grade", "Fe500", "B500B"),
+        ("aci", "steel_grade", "B500B", "Grade 60"),
+        ("is", "exposure", "XC1", "mild, moderate"),
+        ("en", "exposure", "mild", "X0, XC1"),
+        ("aci", "exposure", "XC1", "F0, F1"),
+        ("en", "grade", "20", "C25/30"),
+        ("aci", "exposure", "sever", "F0, F1"),
+    ],
+)
+def test_words_of_another_profile_are_refused_with_the_right_ones(profile, field, wrong, right):
+    said = sheets.messages(sheets.small(profile=profile, **{field: wrong}))[field]
+    assert f"{wrong!r} is not" in said
+    assert f"of profile {profile}" in said
+    assert right in said
+
+
+def test_profile_unknown():
+    assert sheets.faults(sheets.small(profile="din")) == [("profile", "not_a_choice")]

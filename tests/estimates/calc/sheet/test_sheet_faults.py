@@ -37,8 +37,8 @@ MIX = sheets.small()["mix"]
             {"exposure": "sever"},
             "exposure",
             (
-                "exposure 'sever' must be 'mild', 'moderate', 'severe', 'very_severe' or 'extreme'; "
-                "choose one of these"
+                "exposure 'sever' is not a class of profile is; "
+                "choose one of mild, moderate, severe, very_severe, extreme"
             ),
         ),
         (
