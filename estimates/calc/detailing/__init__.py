@@ -1,0 +1,1 @@
+"""Anchorage and laps of bars by three codes: one clause, one function."""
