@@ -102,19 +102,28 @@ def _boxes(*, mix: str, counts: Mapping[str, int]) -> Iterator[tuple[str, Box]]:
 
 def _value(text: str, *, box: Box, locale: Locale) -> tuple[Any, str]:
     """What the sheet holds for a text, and why it could not be read when it could not."""
-    if box.kind == Kind.CHECK:
-        return True, ""
-    if box.kind == Kind.NUMBER:
-        return _number(text, locale=locale)
-    if box.kind == Kind.WHOLE_CHOICE:
-        return (int(text), "") if _WHOLE.match(text) else (text, "")
-    if box.kind in {Kind.POINT, Kind.CORNERS}:
-        corners = [_corner(line) for line in text.splitlines() if line.strip()]
-        bad = next((at for at, corner in enumerate(corners, start=1) if corner is None), None)
-        if bad is not None:
-            return corners, _("line %(line)s is not x, y in mm; write it as 4000, 0") % {"line": bad}
-        return (corners[0] if box.kind == Kind.POINT and len(corners) == 1 else corners), ""
-    return text, ""
+    match box.kind:
+        case Kind.CHECK:
+            found: tuple[Any, str] = True, ""
+        case Kind.NUMBER:
+            found = _number(text, locale=locale)
+        case Kind.WHOLE_CHOICE:
+            found = (int(text) if _WHOLE.match(text) else text), ""
+        case Kind.WORDS:
+            found = text.split(), ""
+        case Kind.POINT | Kind.CORNERS:
+            found = _corners(text, single=box.kind == Kind.POINT)
+        case _:
+            found = text, ""
+    return found
+
+
+def _corners(text: str, *, single: bool) -> tuple[Any, str]:
+    corners = [_corner(line) for line in text.splitlines() if line.strip()]
+    bad = next((at for at, corner in enumerate(corners, start=1) if corner is None), None)
+    if bad is not None:
+        return corners, _("line %(line)s is not x, y in mm; write it as 4000, 0") % {"line": bad}
+    return (corners[0] if single and len(corners) == 1 else corners), ""
 
 
 def _number(text: str, *, locale: Locale) -> tuple[Any, str]:
@@ -168,16 +177,17 @@ def _at(sheet: Mapping[str, Any], *, path: str) -> Any:
 def _text(value: Any, *, box: Box, locale: Locale) -> str:
     if value is None or value is False or value in ("", [], {}):
         return ""
-    if value is True:
-        return "on"
-    if box.kind == Kind.POINT:
-        return _pair(value)
-    if box.kind == Kind.CORNERS:
-        return "\n".join(_pair(corner) for corner in value)
-    if box.kind == Kind.NUMBER and isinstance(value, int | float):
+    if box.kind == Kind.NUMBER and isinstance(value, int | float) and value is not True:
         number = Decimal(repr(value))
         return format_decimal(number, locale=locale, decimal_quantization=False, group_separator=False)
-    return str(value)
+    if value is True:
+        return "on"
+    writers = {
+        Kind.POINT: _pair,
+        Kind.CORNERS: lambda corners: "\n".join(_pair(corner) for corner in corners),
+        Kind.WORDS: " ".join,
+    }
+    return str(writers.get(box.kind, str)(value))
 
 
 def _pair(corner: Sequence[float]) -> str:

@@ -160,12 +160,12 @@ def schedule_questions(schedule: Schedule) -> Iterator[Finding]:
         schedule: the bar schedule worked out.
 
     Yields:
-        A warning for each question.
+        A warning for each question, a note for one that the engineer has answered.
     """
     for question in schedule.findings:
         yield Finding(
             code=question.code,
-            severity=Severity.WARN,
+            severity=Severity.NOTE if question.answer else Severity.WARN,
             subject=f"bars.{question.mark}",
             template=question.text.replace("%", "%%"),
         )

@@ -5,7 +5,14 @@ from typing import Any, Final
 
 from pydantic import TypeAdapter, ValidationError
 
-from estimates.calc.reading import bar_checks, mix_checks, plan_checks, profile_checks, spacing_checks
+from estimates.calc.reading import (
+    answer_checks,
+    bar_checks,
+    mix_checks,
+    plan_checks,
+    profile_checks,
+    spacing_checks,
+)
 from estimates.calc.sheet import draft as sheet_draft
 from estimates.calc.sheet import faults as sheet_faults
 from estimates.calc.sheet import text as sheet_text
@@ -139,3 +146,4 @@ def _checked(draft: Draft) -> Iterator[Fault]:
     yield from mix_checks.faults(draft, profile=profile)
     yield from bar_checks.faults(draft, profile=profile)
     yield from spacing_checks.faults(draft, profile=profile)
+    yield from answer_checks.faults(draft, profile=profile)

@@ -7,6 +7,7 @@ from typing import Any, Final, TypeVar
 from pydantic import TypeAdapter, ValidationError
 
 from estimates.calc.sheet import types
+from estimates.calc.sheet.answers import MAX_ANSWERS, Answer
 from estimates.calc.sheet.mix import DesignedMix, Mix, NominalVolumeMix
 from estimates.calc.sheet.parts import DesignSheet
 from estimates.calc.sheet.shape import Beam, Opening
@@ -26,6 +27,7 @@ _OPENING: Final = TypeAdapter(Opening)
 _BEAM: Final = TypeAdapter(Beam)
 _BAR: Final = TypeAdapter(BarMark)
 _RULE: Final = TypeAdapter(SpacingRule)
+_ANSWER: Final = TypeAdapter(Answer)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,6 +52,7 @@ class Draft:
     beams: Mapping[int, Beam] = field(default_factory=dict)
     bars: Mapping[int, BarMark] = field(default_factory=dict)
     spacing_rules: Mapping[int, SpacingRule] = field(default_factory=dict)
+    answers: Mapping[int, Answer] = field(default_factory=dict)
 
 
 def of_sheet(sheet: DesignSheet) -> Draft:
@@ -79,6 +82,7 @@ def of_sheet(sheet: DesignSheet) -> Draft:
         beams=dict(enumerate(sheet.beams)),
         bars=dict(enumerate(sheet.bars)),
         spacing_rules=dict(enumerate(sheet.spacing_rules)),
+        answers=dict(enumerate(sheet.answers)),
     )
 
 
@@ -112,6 +116,7 @@ def of_data(data: Mapping[str, Any]) -> Draft:
         beams=_read_each(_BEAM, data.get("beams"), most=types.MAX_BEAMS),
         bars=_read_each(_BAR, data.get("bars"), most=types.MAX_BARS),
         spacing_rules=_read_each(_RULE, data.get("spacing_rules"), most=types.MAX_SPACING_RULES),
+        answers=_read_each(_ANSWER, data.get("answers"), most=MAX_ANSWERS),
     )
 
 

@@ -10,6 +10,7 @@ from pydantic import Field
 from pydantic.dataclasses import dataclass
 
 from estimates.calc.sheet import types
+from estimates.calc.sheet.answers import MAX_ANSWERS, Answer
 from estimates.calc.sheet.mix import (
     Mix,
 )
@@ -73,6 +74,8 @@ class DesignSheet:
     """Bars given by spacing over a region."""
     steel_methods: SteelMethods = Field(default_factory=SteelMethods)
     """Named methods of the bar schedule."""
+    answers: Annotated[tuple[Answer, ...], Field(max_length=MAX_ANSWERS)] = ()
+    """The engineer's answers to questions of the bar schedule."""
     allowances: Annotated[Mapping[types.MaterialKind, types.AllowancePercent], types.SORTED] = Field(
         default_factory=dict
     )

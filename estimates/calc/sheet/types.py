@@ -79,6 +79,9 @@ Member = Annotated[str, Field(strict=True, max_length=80, pattern=r"^\P{Cc}*[^\s
 Name = Annotated[str, Field(strict=True, max_length=40, pattern=r"^[^\s\p{Cc}]+$")]
 """A mark or a short name without blanks, as it stands on the drawing."""
 
+Decision = Annotated[str, Field(strict=True, max_length=500, pattern=r"^\P{Cc}*[^\s\p{Cc}]\P{Cc}*$")]
+"""What somebody decided, on one line; not blank, no control characters."""
+
 MethodName = Annotated[str, Field(strict=True, max_length=60, pattern=r"^[a-z0-9_.-]+$")]
 """The id of a named method of the standards profile."""
 

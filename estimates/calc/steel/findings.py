@@ -1,17 +1,60 @@
 """What the bar schedule makes one ask the engineer. A finding never changes a quantity."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Final
+
+from estimates.calc.sheet.answers import Answer
+
+COUNT_DIFFERS: Final = "steel.count_differs"
+MEMBERS_DIFFER: Final = "steel.members_differ"
+LONGER_THAN_STOCK: Final = "steel.longer_than_stock"
+CUT_BY_OPENING: Final = "steel.cut_by_opening"
 
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """A stable `code`, the bar mark it concerns, its numbers and the sentence in plain English."""
+    """A stable `code`, the bar mark it concerns, its numbers and the sentence in plain English.
+
+    `answer` is what the engineer decided, with name and date; empty while the question is open.
+    """
 
     code: str
     mark: str
     params: Mapping[str, float | str]
     text: str
+    answer: str = ""
+
+
+def who(answer: Answer) -> str:
+    """Who answered, and when.
+
+    Source: the answer.
+
+    Args:
+        answer: the answer.
+
+    Returns:
+        Name and date, as "N. Orveld, 2026-05-11".
+    """
+    return f"{answer.engineer}, {answer.dated.isoformat()}"
+
+
+def answered(finding: Finding, *, answer: Answer) -> Finding:
+    """A finding with the engineer's answer beside it.
+
+    Source: the sheet's answer.
+
+    Args:
+        finding: the open question.
+        answer: the answer to it.
+
+    Returns:
+        The finding, its sentence followed by the answer.
+    """
+    question = finding.text.split("; ")[0]
+    text = f"{question}; {who(answer)}, answered: {answer.decision}"
+    return replace(finding, text=text, answer=f"{who(answer)}: {answer.decision}")
 
 
 def count_differs(mark: str, *, printed: int, own: int) -> Finding:
@@ -34,7 +77,7 @@ def count_differs(mark: str, *, printed: int, own: int) -> Finding:
         f"{mark}: the schedule prints {printed} per member, its spacing gives {own}; "
         "the schedule's number stands until the engineer answers"
     )
-    return Finding("steel.count_differs", mark, {"schedule": printed, "rule": own}, text)
+    return Finding(COUNT_DIFFERS, mark, {"schedule": printed, "rule": own}, text)
 
 
 def members_differ(mark: str, *, printed: int, member: str, named: int) -> Finding:
@@ -58,7 +101,7 @@ def members_differ(mark: str, *, printed: int, member: str, named: int) -> Findi
         f"{mark}: the schedule multiplies by {printed} members, its text ({member}) names {named}; "
         "the schedule's number stands until the engineer answers"
     )
-    return Finding("steel.members_differ", mark, {"schedule": printed, "named": named}, text)
+    return Finding(MEMBERS_DIFFER, mark, {"schedule": printed, "named": named}, text)
 
 
 def longer_than_stock(mark: str, *, length_mm: float, stock_mm: float, bars: int) -> Finding:
@@ -83,7 +126,34 @@ def longer_than_stock(mark: str, *, length_mm: float, stock_mm: float, bars: int
         f"{mark}: {bars} bars of {length_mm:g} mm are longer than a stock bar of {stock_mm:g} mm; "
         "no lap is counted until the engineer says where"
     )
-    return Finding("steel.longer_than_stock", mark, params, text)
+    return Finding(LONGER_THAN_STOCK, mark, params, text)
+
+
+def joints_do_not_fit(mark: str, *, length_mm: float, stock_mm: float, joints: int, lap_mm: float) -> Finding:
+    """The joints that the engineer allowed do not make a bar out of stock bars.
+
+    Source: derived: n + 1 stock bars reach (n + 1) stock - n laps.
+
+    Args:
+        mark: the bar mark.
+        length_mm: length of the bar [mm].
+        stock_mm: length of a stock bar [mm].
+        joints: joints in each bar by the answer.
+        lap_mm: length of a lap, 0 for a coupler [mm].
+
+    Returns:
+        The finding.
+
+    >>> joints_do_not_fit("S9", length_mm=25000, stock_mm=12000, joints=1, lap_mm=600).code
+    'steel.joints_do_not_fit'
+    """
+    reach = (joints + 1) * stock_mm - joints * lap_mm
+    params = {"length_mm": length_mm, "stock_mm": stock_mm, "joints": joints, "lap_mm": lap_mm}
+    text = (
+        f"{mark}: {joints} joints of {lap_mm:g} mm make a bar of at most {reach:g} mm out of stock bars of "
+        f"{stock_mm:g} mm, and the bars are {length_mm:g} mm; ask the engineer for more joints"
+    )
+    return Finding("steel.joints_do_not_fit", mark, params, text)
 
 
 def cut_by_opening(mark: str, *, opening: str, bars: int) -> Finding:
@@ -105,7 +175,7 @@ def cut_by_opening(mark: str, *, opening: str, bars: int) -> Finding:
     text = (
         f"{mark}: {bars} bars are cut by the opening {opening}; no trimmers are given, and none are counted"
     )
-    return Finding("steel.cut_by_opening", mark, {"opening": opening, "bars": bars}, text)
+    return Finding(CUT_BY_OPENING, mark, {"opening": opening, "bars": bars}, text)
 
 
 def no_room(mark: str, *, bars: int) -> Finding:

@@ -21,8 +21,9 @@ class Mark:
     """A mark in bars, metres and kilograms; `formula` worked out from `inputs` gives `mass_kg`.
 
     `count` is the number in one member that the quantities stand on; `own_count` is what the counting rule
-    gives, None without one. `pieces` are all bars of the mark by length. `dimensions` are the schedule's by
-    letter [mm], `catalogue` the edition in which the shape is read.
+    gives, None without one. `pieces` are all bars of the mark by length, joined ones by their parts.
+    `dimensions` are the schedule's by letter [mm], `catalogue` the edition in which the shape is read. `laps`
+    and `couplers` are the joints of all its bars.
     """
 
     mark: str
@@ -42,10 +43,12 @@ class Mark:
     dimensions: Mapping[str, float] = field(default_factory=dict)
     catalogue: str = ""
     remark: str = ""
+    laps: int = 0
+    couplers: int = 0
 
     @property
     def bars(self) -> int:
-        """Bars of the mark in all its members."""
+        """Bars of the mark in all its members, a joined one by its parts."""
         return sum(piece.count for piece in self.pieces)
 
     @property

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from estimates.calc.derivation import Input
 from estimates.calc.sheet.parts import DesignSheet
-from estimates.calc.steel import laid, marks, rules
+from estimates.calc.steel import answering, laid, marks, rules
 from estimates.calc.steel.findings import Finding
 from estimates.calc.steel.marks import Context, Mark
 from estimates.standards.values import Profile
@@ -75,10 +75,12 @@ def compute(sheet: DesignSheet, *, profile: Profile) -> Schedule:
     [8, 10, 12, 16]
     """
     context = context_of(sheet, profile=profile)
-    worked = (
-        *(marks.work_out(bar, context=context) for bar in sheet.bars),
+    given = (
+        *(marks.work_out(bar, context=context) for bar in (*sheet.bars, *answering.trimmers(sheet))),
         *(laid.work_out(rule, sheet=sheet, context=context) for rule in sheet.spacing_rules),
     )
+    stock = context.stock_mm
+    worked = tuple(answering.settle(mark, answers=sheet.answers, stock_mm=stock) for mark in given)
     by_size: dict[int, list[Mark]] = {}
     for mark in worked:
         by_size.setdefault(mark.size_mm, []).append(mark)

@@ -24,6 +24,7 @@ class Kind(StrEnum):
     CHECK = "check"
     POINT = "point"
     CORNERS = "corners"
+    WORDS = "words"
 
 
 @dataclass(frozen=True, kw_only=True)

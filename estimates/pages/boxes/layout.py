@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from estimates.pages.boxes import concrete, drawing, shape, steel, works
+from estimates.pages.boxes import answers, concrete, drawing, shape, steel, works
 from estimates.pages.boxes.kinds import Part, Rows
 
 LAYOUT: Final[tuple[Part | Rows, ...]] = (
@@ -12,6 +12,7 @@ LAYOUT: Final[tuple[Part | Rows, ...]] = (
     *shape.PARTS,
     *concrete.PARTS,
     *steel.PARTS,
+    *answers.PARTS,
     *works.PARTS,
     steel.METHODS,
     works.LOSSES,

@@ -72,6 +72,29 @@ FULL = make.sheet(
             "remark": "top over the beam",
         }
     ],
+    answers=[
+        {
+            "question": "lap",
+            "marks": ["S9", "C1"],
+            "decision": "lap 600, staggered",
+            "engineer": "N. Orveld",
+            "dated": "2026-05-11",
+            "lap_mm": 600,
+            "joints": 1,
+            "share_percent": 50,
+        },
+        {
+            "question": "trimmers",
+            "marks": ["T1"],
+            "decision": "two beside each edge",
+            "engineer": "N. Orveld",
+            "dated": "2026-05-11",
+            "opening": "hatch",
+            "size_mm": 12,
+            "length_mm": 2400.5,
+            "number": 8,
+        },
+    ],
     steel_methods={
         "count": "spacing_raised",
         "bend": "site_2d",
