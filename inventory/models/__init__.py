@@ -1,6 +1,15 @@
 # The ledger is imported so that Django finds it, and Movement is not re-exported: only posting writes it.
 from inventory.models import ledger  # noqa: F401 - registers the models
 from inventory.models.count import StockCount, StockCountLine
+from inventory.models.cutting.bench import Cut, CutBar, PieceIssue, Reservation
+from inventory.models.cutting.plan import (
+    CuttingNeed,
+    CuttingPattern,
+    CuttingPlan,
+    CuttingResult,
+    PatternPiece,
+)
+from inventory.models.cutting.settings import CuttingSettings
 from inventory.models.order import OrderLine, PurchaseOrder
 from inventory.models.place import LotStock, Place, Stock
 from inventory.models.plan import PlanRun, Suggestion
@@ -9,15 +18,25 @@ from inventory.models.supplier import Offer, Supplier
 from inventory.models.usage import StockSlip, StockSlipLine
 
 __all__ = [
+    "Cut",
+    "CutBar",
+    "CuttingNeed",
+    "CuttingPattern",
+    "CuttingPlan",
+    "CuttingResult",
+    "CuttingSettings",
     "Lot",
     "LotStock",
     "Offer",
     "OrderLine",
+    "PatternPiece",
+    "PieceIssue",
     "Place",
     "PlanRun",
     "PurchaseOrder",
     "Receipt",
     "ReceiptLine",
+    "Reservation",
     "Stock",
     "StockCount",
     "StockCountLine",

@@ -6,6 +6,7 @@ from django.utils.translation import gettext_lazy as _
 
 from estimates.models import Material
 from inventory.models.count import StockCountLine
+from inventory.models.cutting.bench import Cut
 from inventory.models.place import Place
 from inventory.models.receipt import Lot, ReceiptLine
 from inventory.models.usage import StockSlipLine
@@ -25,6 +26,7 @@ class Movement(models.Model):
         COUNT = "count", _("count difference")
         OPENING = "opening", _("opening stock")
         USE_BY_COUNT = "use_by_count", _("use found by count")
+        CUT = "cut", _("cutting")
         REVERSAL = "reversal", _("reversal")
 
     # Without an index: it would name most of the table, yet SQLite, which keeps no statistics of its own
@@ -32,6 +34,8 @@ class Movement(models.Model):
     firm = models.ForeignKey(Firm, on_delete=models.PROTECT, related_name="+", db_index=False)
     material = models.ForeignKey(Material, on_delete=models.PROTECT, related_name="+")
     lot = models.ForeignKey(Lot, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    # What it is from its arrival on, when a cut makes another lot of it: an offcut of its heat.
+    becomes = models.ForeignKey(Lot, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     # Without indexes of their own: those below begin with these columns.
     source = models.ForeignKey(Place, on_delete=models.PROTECT, related_name="movements_out", db_index=False)
     target = models.ForeignKey(Place, on_delete=models.PROTECT, related_name="movements_in", db_index=False)
@@ -48,6 +52,7 @@ class Movement(models.Model):
     count_line = models.ForeignKey(
         StockCountLine, on_delete=models.PROTECT, null=True, blank=True, related_name="movements"
     )
+    cut = models.ForeignKey(Cut, on_delete=models.PROTECT, null=True, blank=True, related_name="movements")
     happened_at = models.DateTimeField()
     recorded_at = models.DateTimeField()
     recorded_by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")

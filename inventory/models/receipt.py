@@ -9,7 +9,11 @@ from projects.models import Firm, Person, Site
 
 
 class Lot(models.Model):
-    """Material that came together and is told apart: a week of cement, a heat of steel."""
+    """Material that came together and is told apart: a week of cement, a heat of steel in bars of one length.
+
+    What a cut leaves is a lot of its own, of the same heat: `offcut_of` names the lot that was cut, when it
+    is known, and `offcut_since` the day from which it lies there.
+    """
 
     FIRM_ROAD = "firm"
 
@@ -19,12 +23,27 @@ class Lot(models.Model):
     label = models.CharField(max_length=60, help_text="week of make or heat number, as printed")
     made_date = models.DateField(null=True, blank=True)
     measured_mg_per_mm = models.BigIntegerField(null=True, blank=True, help_text="steel: g/m as weighed")
+    bar_length_mm = models.PositiveIntegerField(
+        default=0, help_text="steel: length of one of its bars; 0 when it is not known by bars"
+    )
+    offcut_since = models.DateField(null=True, blank=True)
+    offcut_of = models.ForeignKey(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="offcuts"
+    )
+    cut = models.ForeignKey(
+        "inventory.Cut", on_delete=models.PROTECT, null=True, blank=True, related_name="offcuts"
+    )
 
     class Meta:
         ordering = ("material_id", "made_date", "id")
         constraints = (
+            # Bars of two lengths may come of one heat: each length is a lot, so that bars can be counted.
             models.UniqueConstraint(
-                fields=("material", "supplier", "label"), name="inventory_lot_label_once"
+                fields=("material", "supplier", "label", "bar_length_mm"), name="inventory_lot_label_once"
+            ),
+            models.CheckConstraint(
+                condition=Q(offcut_since__isnull=True) | Q(bar_length_mm__gt=0),
+                name="inventory_lot_offcut_has_length",
             ),
             models.CheckConstraint(
                 condition=Q(measured_mg_per_mm__isnull=True) | Q(measured_mg_per_mm__gt=0),
@@ -102,6 +121,10 @@ class ReceiptLine(models.Model):
     )
     conversion_source = models.CharField(max_length=200)
     accepted = models.BigIntegerField(help_text="stock units taken into the store")
+    mass_g = models.BigIntegerField(
+        null=True, blank=True, help_text="steel: mass accepted, weighed or by the conversion used"
+    )
+    bars = models.PositiveIntegerField(null=True, blank=True, help_text="steel: good bars as counted")
     value_minor = models.BigIntegerField()
 
     class Meta:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from django.db.models import BigIntegerField, Case, F, OuterRef, Prefetch, Q, QuerySet, Subquery, Sum, When
+from django.db.models.functions import Coalesce
 
 from estimates.models import Material
 from inventory.models import Place
@@ -18,8 +19,8 @@ from projects.access.actor import Actor
 from projects.access.permissions import Permission
 from projects.models import Site
 
-_FACTS = ("material", "lot", "pour__slab", "recorded_by")
-_PAPERS = ("receipt_line__receipt", "slip_line__slip", "count_line__count")
+_FACTS = ("material", "lot", "becomes", "pour__slab", "recorded_by")
+_PAPERS = ("receipt_line__receipt", "slip_line__slip", "count_line__count", "cut__pattern__plan")
 
 
 @dataclass(frozen=True)
@@ -176,9 +177,10 @@ def lot_sums(firm_id: int) -> dict[tuple[int, int], int]:
     """Add up the whole ledger of a firm: quantity by place and lot."""
     found: dict[tuple[int, int], int] = {}
     moves = Movement.objects.filter(firm_id=firm_id, lot__isnull=False)
-    for end, sign in (("source_id", -1), ("target_id", 1)):
-        totals = moves.values_list(end, "lot_id").annotate(q=Sum("quantity")).order_by(end, "lot_id")
-        for place_id, lot_id, quantity in totals:
+    ends = (("source_id", F("lot_id"), -1), ("target_id", Coalesce("becomes_id", "lot_id"), 1))
+    for end, lot, sign in ends:
+        totals = moves.annotate(which=lot).values_list(end, "which").annotate(q=Sum("quantity"))
+        for place_id, lot_id, quantity in totals.order_by(end, "which"):
             found[place_id, lot_id] = found.get((place_id, lot_id), 0) + sign * quantity
     return found
 

@@ -15,7 +15,7 @@ from django.utils.translation import gettext as _
 
 from estimates.models import Material
 from inventory.calc import costing
-from inventory.models import Lot, Place, Receipt, ReceiptLine, StockCountLine, StockSlip, StockSlipLine
+from inventory.models import Cut, Lot, Place, Receipt, ReceiptLine, StockCountLine, StockSlip, StockSlipLine
 from inventory.models.ledger import Movement, ValueAdjustment
 from inventory.services import balance_table, lots, measures
 from inventory.services.balance_table import Books
@@ -46,6 +46,7 @@ class Posting:
 
     `value_minor` is given when the source holds no stock of its own (supplier, opening, count difference).
     Without a lot the oldest go first; with `usable_on` lots that are over age on that day are passed over.
+    A cut makes another lot of what it leaves: `becomes` is what the lot is from its arrival on.
     """
 
     material: Material
@@ -55,11 +56,13 @@ class Posting:
     reason: Reason
     value_minor: int | None = None
     lot: Lot | None = None
+    becomes: Lot | None = None
     usable_on: date | None = None
     pour: Pour | None = None
     receipt_line: ReceiptLine | None = None
     slip_line: StockSlipLine | None = None
     count_line: StockCountLine | None = None
+    cut: Cut | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -91,16 +94,15 @@ def post(lines: Sequence[Posting], *, stamp: Stamp) -> list[Movement]:
     return moved
 
 
-def reverse(*, of: Receipt | StockSlip, stamp: Stamp) -> list[Movement]:
-    """Take back every movement of a receipt or slip, whole and at its original value.
+def reverse(*, of: Receipt | StockSlip | Cut, stamp: Stamp) -> list[Movement]:
+    """Take back every movement of a receipt, slip or cut, whole and at its original value.
 
     Refused with `already_reversed`, or with `not_enough_stock` when part of it has been used since. Value
     that a pool then holds without quantity, or lacks, moves on to where the material went, as adjustments.
     """
-    road = "receipt_line__receipt" if isinstance(of, Receipt) else "slip_line__slip"
     originals = list(
-        Movement.objects.filter(**{road: of}, reverses=None)
-        .select_related("material", "source", "target", "lot", "reversed_by")
+        Movement.objects.filter(**{_ROADS[type(of)]: of}, reverses=None)
+        .select_related("material", "source", "target", "lot", "becomes", "reversed_by")
         .order_by("-recorded_at", "-id")
     )
     if any(hasattr(original, "reversed_by") for original in originals):
@@ -120,6 +122,10 @@ def reverse(*, of: Receipt | StockSlip, stamp: Stamp) -> list[Movement]:
     ValueAdjustment.objects.bulk_create(adjustments)
     books.save()
     return moved
+
+
+_ROADS = {Receipt: "receipt_line__receipt", StockSlip: "slip_line__slip", Cut: "cut"}
+"""From a movement to the paper that is taken back as a whole."""
 
 
 def _guarded(place: Place) -> bool:
@@ -187,6 +193,7 @@ def _move(line: Posting, *, books: Books, stamp: Stamp, n: int) -> Movement:
     move = Movement(
         material=line.material,
         lot=line.lot,
+        becomes=line.becomes,
         source=line.source,
         target=line.target,
         quantity=line.quantity,
@@ -196,6 +203,7 @@ def _move(line: Posting, *, books: Books, stamp: Stamp, n: int) -> Movement:
         receipt_line=line.receipt_line,
         slip_line=line.slip_line,
         count_line=line.count_line,
+        cut=line.cut,
     )
     return _written(move, books=books, stamp=stamp, n=n)
 
@@ -206,11 +214,11 @@ def _written(move: Movement, *, books: Books, stamp: Stamp, n: int) -> Movement:
     move.recorded_at = stamp.now
     move.recorded_by_id = stamp.actor.person_id
     move.key = stamp.key_of(n)
-    for place, sign in ((move.source, -1), (move.target, 1)):
+    for place, lot, sign in ((move.source, move.lot, -1), (move.target, move.becomes or move.lot, 1)):
         books.add(
             place,
             material_id=move.material_id,
-            lot=move.lot,
+            lot=lot,
             quantity=sign * move.quantity,
             value=sign * move.value_minor,
         )
@@ -220,16 +228,18 @@ def _written(move: Movement, *, books: Books, stamp: Stamp, n: int) -> Movement:
 def _move_back(original: Movement, *, books: Books, stamp: Stamp, n: int) -> tuple[Movement, int]:
     """Build the reversal of a movement; with it the value that its pool is left with and cannot hold."""
     stranded = 0
+    lot = original.becomes or original.lot
     if _guarded(original.target):
         there = books.heaps(original.target, material_id=original.material_id)
-        of_lot = sum(heap.quantity for heap in there if heap.lot == original.lot)
+        of_lot = sum(heap.quantity for heap in there if heap.lot == lot)
         if of_lot < original.quantity:
             _refuse_reversal(original, there=of_lot)
         pool = books.pool(original.target, material_id=original.material_id)
         _left, stranded = costing.withdraw(pool, quantity=original.quantity, value=original.value_minor)
     move = Movement(
         material=original.material,
-        lot=original.lot,
+        lot=lot,
+        becomes=original.lot if original.becomes_id else None,
         source=original.target,
         target=original.source,
         quantity=original.quantity,
@@ -239,6 +249,7 @@ def _move_back(original: Movement, *, books: Books, stamp: Stamp, n: int) -> tup
         receipt_line_id=original.receipt_line_id,
         slip_line_id=original.slip_line_id,
         count_line_id=original.count_line_id,
+        cut_id=original.cut_id,
         reverses=original,
     )
     return _written(move, books=books, stamp=stamp, n=n), stranded

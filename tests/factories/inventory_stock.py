@@ -126,12 +126,13 @@ def assert_sound() -> None:
     """Check the whole ledger: balances are its sums, nothing guarded is negative, value is conserved."""
     quantity, value, lots = {}, {}, {}
     for move in Movement.objects.all():
-        for place, sign in ((move.source_id, -1), (move.target_id, 1)):
+        arrives_as = move.becomes_id or move.lot_id
+        for place, lot, sign in ((move.source_id, move.lot_id, -1), (move.target_id, arrives_as, 1)):
             at = (place, move.material_id)
             quantity[at] = quantity.get(at, 0) + sign * move.quantity
             value[at] = value.get(at, 0) + sign * move.value_minor
-            if move.lot_id:
-                lots[place, move.lot_id] = lots.get((place, move.lot_id), 0) + sign * move.quantity
+            if lot:
+                lots[place, lot] = lots.get((place, lot), 0) + sign * move.quantity
     for change in ValueAdjustment.objects.all():
         at = (change.place_id, change.material_id)
         value[at] = value.get(at, 0) + change.value_minor
