@@ -64,6 +64,7 @@ class PackShown(Shown):
     id = serializers.IntegerField()
     name = serializers.CharField()
     content = Quantity("content")
+    mass_g = serializers.IntegerField(allow_null=True, help_text="Steel sold by mass: grams in one pack.")
     source = serializers.CharField()  # type: ignore[assignment]  # its name on the wire
 
 

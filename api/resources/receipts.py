@@ -31,6 +31,7 @@ from api.resources.movements import MovementShown
 from inventory.queries import deliveries as rows
 from inventory.services import deliveries
 from inventory.services.deliveries import MOST_LINES, ReceiptAct, ReceiptLineAct, ReverseAct
+from inventory.services.loads import LONGEST_BAR_MM
 
 
 class ReceiptLineTyped(Typed):
@@ -41,7 +42,7 @@ class ReceiptLineTyped(Typed):
         max_length=12,
         required=False,
         allow_blank=True,
-        help_text="kg, t, m, m3, L, m2 or no; as shown if empty.",
+        help_text="kg, quintal, t, m, m3, L, m2 or no; as shown if empty.",
     )
     stated = Figure(help_text="By the delivery note.")
     found = Figure(help_text="As counted or measured.")
@@ -50,6 +51,16 @@ class ReceiptLineTyped(Typed):
     lot_label = serializers.CharField(max_length=60, required=False, allow_blank=True)
     made_date = Day(required=False, allow_null=True)
     measured_kg_per_m = Figure(required=False, allow_null=True, help_text="Steel: mass per metre as weighed.")
+    bars = serializers.IntegerField(
+        min_value=1,
+        max_value=1_000_000,
+        required=False,
+        allow_null=True,
+        help_text="Steel by mass: good bars, counted beside the scales.",
+    )
+    bar_length_mm = serializers.IntegerField(
+        min_value=1, max_value=LONGEST_BAR_MM, required=False, allow_null=True, help_text="Length of one bar."
+    )
 
 
 class ReceiptTyped(Typed):
@@ -115,6 +126,10 @@ class ReceiptLineShown(Shown):
     conversion_source = serializers.CharField(source="line.conversion_source")
     lot_id = serializers.IntegerField(source="line.lot_id", allow_null=True)
     accepted = Quantity("line.accepted", material="line.material")
+    mass_g = serializers.IntegerField(
+        source="line.mass_g", allow_null=True, help_text="Steel: mass accepted."
+    )
+    bars = serializers.IntegerField(source="line.bars", allow_null=True, help_text="Steel: good bars.")
     value = Money(source="value_minor")
     short = serializers.BooleanField()
     over = serializers.BooleanField()

@@ -30,10 +30,11 @@ from api.resource import Resource
 from api.resources.movements import MovementShown, PlaceShown
 from inventory.queries import slips as rows
 from inventory.services import opening, usage
+from inventory.services.loads import LONGEST_BAR_MM
 from inventory.services.opening import OpeningAct, OpeningLineAct
 from inventory.services.usage import MOST_LINES, IssueAct, ReturnAct, ReverseAct, SlipLineAct, WasteAct
 
-_UNIT = "kg, t, m, m3, L, m2 or no; as shown if empty."
+_UNIT = "kg, quintal, t, m, m3, L, m2 or no; as shown if empty."
 
 
 class SlipLineTyped(Typed):
@@ -71,6 +72,14 @@ class OpeningLineTyped(Typed):
     supplier_id = RowId(required=False, allow_null=True)
     lot_label = serializers.CharField(max_length=60, required=False, allow_blank=True)
     made_date = Day(required=False, allow_null=True)
+    bar_length_mm = serializers.IntegerField(
+        min_value=1,
+        max_value=LONGEST_BAR_MM,
+        required=False,
+        allow_null=True,
+        help_text="Bars: the amount is then their number.",
+    )
+    offcut = serializers.BooleanField(required=False, help_text="The bars are rests of longer ones.")
 
 
 class OpeningTyped(Typed):

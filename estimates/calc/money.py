@@ -25,8 +25,11 @@ STOCK_PER_UNIT: Mapping[tuple[str, str], int] = MappingProxyType(
 )
 """Stock units in one unit of trade, by (stock unit, unit of trade). Source: derived: metric prefixes."""
 
-GRAMS_PER_MASS_UNIT: Mapping[str, int] = MappingProxyType({"kg": 1_000, "t": 1_000_000})
-"""Grams in a unit of trade by which steel, kept in mm of bar, is bought. Source: derived: metric prefixes."""
+GRAMS_PER_MASS_UNIT: Mapping[str, int] = MappingProxyType({"kg": 1_000, "quintal": 100_000, "t": 1_000_000})
+"""Grams in a unit of trade by which steel, kept in mm of bar, is bought.
+
+Source: derived: metric prefixes; a quintal is 100 kg.
+"""
 
 
 def half_even(numerator: int, *, denominator: int) -> int:
@@ -62,9 +65,9 @@ def stock_per(unit: str, *, stock_unit: str, grams_per_metre: int | Fraction | N
     Source: derived: metric prefixes; for bars, length = mass / mass per metre.
 
     Args:
-        unit: unit of trade of the rate: kg, t, m, m3, L, m2 or no.
+        unit: unit of trade of the rate: kg, quintal, t, m, m3, L, m2 or no.
         stock_unit: stock unit of the material: g, mm, cm3, cm2 or piece.
-        grams_per_metre: nominal mass of the bar in g/m, needed only for bars (mm) priced by kg or t.
+        grams_per_metre: nominal mass of the bar in g/m, needed only for bars (mm) priced by mass.
 
     Returns:
         Stock units per unit of trade, above 0.
@@ -83,7 +86,7 @@ def stock_per(unit: str, *, stock_unit: str, grams_per_metre: int | Fraction | N
         return Fraction(GRAMS_PER_MASS_UNIT[unit] * 1_000) / grams_per_metre
     if (stock_unit, unit) not in STOCK_PER_UNIT:
         known = ", ".join(sorted(f"{stock} by {trade}" for stock, trade in STOCK_PER_UNIT))
-        raise ValueError(f"{stock_unit} cannot be priced by {unit}; known: {known}, mm by kg, mm by t")
+        raise ValueError(f"{stock_unit} cannot be priced by {unit}; known: {known}, mm by kg, quintal or t")
     return Fraction(STOCK_PER_UNIT[stock_unit, unit])
 
 

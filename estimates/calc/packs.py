@@ -87,6 +87,28 @@ def defaults(profile: Profile) -> dict[str, PackSize]:
     return found
 
 
+def by_mass(profile: Profile, *, kind: str) -> tuple[PackSize, ...]:
+    """The units of mass in which a kind of material that is kept by length is sold too.
+
+    Source: `pack_by_mass.*` of the standards data.
+
+    Args:
+        profile: the standards profile.
+        kind: "steel".
+
+    Returns:
+        The packs, the largest first, each in its unit of mass.
+
+    >>> from estimates.standards import load
+    >>> [pack.name for pack in by_mass(load.profile("is"), kind="steel")]
+    ['tonne', 'quintal', 'kilogram']
+    """
+    return tuple(
+        PackSize(name=name, content=value.value, unit=value.unit, source=value.citation)
+        for name, value in profile.group(f"pack_by_mass.{kind}").items()
+    )
+
+
 def of(item: Quantity, *, packs: Mapping[str, PackSize]) -> PackSize | None:
     """The pack of a bought quantity: its material's own, or that of its kind ("stone" for "stone-20").
 

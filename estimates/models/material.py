@@ -68,13 +68,18 @@ class Material(models.Model):
 
 
 class Pack(models.Model):
-    """A pack in which a material is bought: a bag of 50 kg, a bar of 12 m, a truck load."""
+    """A pack in which a material is bought: a bag of 50 kg, a bar of 12 m, a truck load, a tonne of bars.
+
+    A pack with `mass_g` is priced and settled by mass although the material is kept by length; its content
+    is then what that mass is long at the nominal mass per metre.
+    """
 
     FIRM_ROAD = "material__firm"
 
     material = models.ForeignKey(Material, on_delete=models.PROTECT, related_name="packs")
     name = models.CharField(max_length=60)
     content = models.BigIntegerField(help_text="stock units in one pack")
+    mass_g = models.BigIntegerField(null=True, blank=True, help_text="steel sold by mass: grams in one pack")
     source = models.CharField(max_length=200)
 
     class Meta:
@@ -82,6 +87,9 @@ class Pack(models.Model):
         constraints = (
             models.UniqueConstraint(fields=("material", "name"), name="estimates_pack_name_once"),
             models.CheckConstraint(condition=Q(content__gt=0), name="estimates_pack_content_positive"),
+            models.CheckConstraint(
+                condition=Q(mass_g__isnull=True) | Q(mass_g__gt=0), name="estimates_pack_mass_positive"
+            ),
         )
 
     def __str__(self) -> str:

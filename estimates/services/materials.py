@@ -8,12 +8,13 @@ from datetime import datetime
 
 from django.utils.translation import gettext as _
 
-from estimates.calc import packs, stock
+from estimates.calc import money, packs, stock
 from estimates.calc.sheet import grades
 from estimates.models import Material, Pack
 from estimates.services import catalogue, needs
 from estimates.services.catalogue import Standard
 from estimates.standards import load
+from estimates.standards.values import Profile
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
@@ -106,6 +107,8 @@ def adopt(*, actor: Actor, act: AdoptionAct, key: str, now: datetime) -> Firm:
                 _add_pack(
                     material, name=pack.name, content=_content(pack, material=material), source=pack.source
                 )
+            if material.stock_unit == "mm":
+                _add_packs_by_mass(material, profile=profile, kind=standard.kind)
     return firm
 
 
@@ -199,5 +202,20 @@ def _content(pack: packs.PackSize, *, material: Material) -> int:
     )
 
 
-def _add_pack(material: Material, *, name: str, content: int, source: str) -> Pack:
-    return Pack.objects.create(material=material, name=name[:60], content=content, source=source[:200])
+def _add_pack(material: Material, *, name: str, content: int, source: str, mass_g: int | None = None) -> Pack:
+    return Pack.objects.create(
+        material=material, name=name[:60], content=content, source=source[:200], mass_g=mass_g
+    )
+
+
+def _add_packs_by_mass(material: Material, *, profile: Profile, kind: str) -> None:
+    """Add the units of mass in which bars are sold; what one is long follows from the nominal mass."""
+    for pack in packs.by_mass(profile, kind=kind):
+        mass_g = round(pack.content * money.GRAMS_PER_MASS_UNIT[pack.unit])
+        content = _length_of(mass_g, material=material)
+        _add_pack(material, name=pack.name, content=content, source=pack.source, mass_g=mass_g)
+
+
+def _length_of(mass_g: int, *, material: Material) -> int:
+    per = money.stock_per("kg", stock_unit="mm", grams_per_metre=material.nominal_mg_per_mm)
+    return money.half_even(mass_g * per.numerator, denominator=1_000 * per.denominator)

@@ -64,6 +64,9 @@ class OrderLine(models.Model):
     pack = models.ForeignKey(Pack, on_delete=models.PROTECT, related_name="+")
     packs = models.PositiveIntegerField()
     quantity = models.BigIntegerField(help_text="stock units")
+    mass_g = models.BigIntegerField(
+        null=True, blank=True, help_text="steel priced and settled by mass: what is ordered"
+    )
     pack_price = models.BigIntegerField(help_text="1/10,000 minor unit for one pack, on site")
     amount_minor = models.BigIntegerField()
     pour = models.ForeignKey(

@@ -29,6 +29,9 @@ class Place(models.Model):
     GUARDED = (Kind.STORE, Kind.QUARANTINE, Kind.IN_TRANSIT, Kind.BENCH, Kind.SLAB)
     """Kinds that never hold less than nothing."""
 
+    YARD = (Kind.STORE, Kind.BENCH)
+    """Kinds whose stock a site still has to use: bars cut at the bench are not fixed yet."""
+
     firm = models.ForeignKey(Firm, on_delete=models.PROTECT, related_name="places")
     kind = models.CharField(max_length=12, choices=Kind.choices)
     site = models.ForeignKey(Site, on_delete=models.PROTECT, null=True, blank=True, related_name="places")

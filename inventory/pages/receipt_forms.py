@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from inventory.pages import units
-from inventory.pages.stock_forms import Row, RowForm, lot_fields, rejection_fields, when_field
+from inventory.pages.stock_forms import Row, RowForm, bar_fields, lot_fields, rejection_fields, when_field
 from inventory.pages.units import Unit
 from inventory.services.deliveries import ReceiptLineAct
 from projects.errors import Refused
@@ -50,7 +50,13 @@ class DeliveryForm(RowForm):
 
     def refuse(self, refused: Refused) -> None:
         """Show a refusal of the act's fields at the boxes that stand for them."""
-        boxes = {"lot_label": "lot", "reject_reason": "why", "measured_kg_per_m": "mass", "made_date": "made"}
+        boxes = {
+            "lot_label": "lot",
+            "reject_reason": "why",
+            "measured_kg_per_m": "mass",
+            "made_date": "made",
+            "bar_length_mm": "length",
+        }
         refused.field = boxes.get(str(refused.field), refused.field)
         super().refuse(refused)
 
@@ -67,6 +73,8 @@ class DeliveryForm(RowForm):
             lot_label=self.value("lot", number) or "",
             made_date=self.value("made", number),
             measured_kg_per_m=None if mass is None else units.amount(mass),
+            bars=self.value("bars", number),
+            bar_length_mm=self.value("length", number),
             **unit.act,
         )
 
@@ -181,7 +189,9 @@ class FreeDeliveryForm(DeliveryForm):
 
     def _typed(self, number: int) -> bool:
         """Whether anything of a row was typed; a row of which only a part was typed is not left out."""
-        rest = (self.value(name, number) for name in ("stated", "rejected", "why", "made", "lot"))
+        rest = (
+            self.value(name, number) for name in (*rejection_fields(Unit("")), "made", "lot", *bar_fields())
+        )
         return self.value("found", number) is not None or any(rest)
 
     def number_of_line(self, line: int) -> int:
@@ -220,4 +230,5 @@ def _free_row(offered: list[Any], *, required: bool) -> dict[str, forms.Field]:
             label=_("Made on, as printed"), required=False, widget=forms.DateInput(attrs={"type": "date"})
         ),
         "lot": forms.CharField(label=_("Lot or heat number"), max_length=60, required=False),
+        **bar_fields(),
     }

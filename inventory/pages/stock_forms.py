@@ -15,7 +15,7 @@ from inventory.pages import units
 from inventory.pages.units import Unit
 from projects.errors import Refused
 from projects.pages import figures
-from projects.pages.forms import ActForm, FigureField
+from projects.pages.forms import ActForm, CountField, FigureField
 
 WHEN = "%Y-%m-%dT%H:%M"
 
@@ -115,13 +115,7 @@ def lot_fields(material: Any) -> dict[str, forms.Field]:
     if material.stock_unit == "mm":
         return {
             "lot": forms.CharField(label=_("Heat number"), max_length=60, required=False),
-            "mass": FigureField(
-                label=_("Weighed mass of a metre"),
-                unit_shown="kg/m",
-                scale=units.THOUSANDTHS,
-                least=1,
-                required=False,
-            ),
+            **bar_fields(),
         }
     if material.shelf_days:
         return {
@@ -129,6 +123,29 @@ def lot_fields(material: Any) -> dict[str, forms.Field]:
             "lot": forms.CharField(label=_("Lot, as printed"), max_length=60, required=False),
         }
     return {}
+
+
+def bar_fields() -> dict[str, forms.Field]:
+    """Return the boxes for what is weighed and counted of bars."""
+    return {
+        "mass": FigureField(
+            label=_("Weighed mass of a metre"),
+            unit_shown="kg/m",
+            scale=units.THOUSANDTHS,
+            least=1,
+            required=False,
+        ),
+        "bars": CountField(
+            label=_("Good bars counted"),
+            of=_("bars"),
+            least=1,
+            required=False,
+            help_text=_("Beside a weighed load: number and length then give the metres."),
+        ),
+        "length": FigureField(
+            label=_("Length of one bar"), unit_shown="m", scale=units.THOUSANDTHS, least=1, required=False
+        ),
+    }
 
 
 def rejection_fields(unit: Unit) -> dict[str, forms.Field]:

@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 
 from projects.pages.forms import FigureField
 
@@ -15,6 +16,9 @@ HAND_CARRIED_G = 100_000
 """Packs of up to so many grams are counted one by one: bags, coils."""
 
 THOUSANDTHS = 1_000
+MASSES = (gettext_noop("kg"), gettext_noop("quintal"), gettext_noop("t"))
+"""Units in which bars are weighed."""
+
 SIGNS = {"m³": "m3", "m²": "m2", "no.": "no"}
 
 
@@ -52,6 +56,8 @@ def shown(material: Any) -> Unit:
 def by_hand(material: Any) -> Unit:
     """Return what people count a material in: bags, bars and coils one by one, the rest in its unit."""
     for pack in material.packs.all():
+        if pack.mass_g is not None:
+            continue
         if material.stock_unit == "mm" or (material.stock_unit == "g" and pack.content <= HAND_CARRIED_G):
             return packed(pack)
     return shown(material)
@@ -61,7 +67,7 @@ def choices(material: Any) -> list[Unit]:
     """Return every unit in which a delivery of a material may be recorded, the handiest first."""
     units = [by_hand(material), *(packed(pack) for pack in material.packs.all()), shown(material)]
     if material.stock_unit == "mm":
-        units += [Unit(name="kg", unit="kg"), Unit(name="t", unit="t")]
+        units += [Unit(name=str(_(name)), unit=name) for name in MASSES]
     if material.stock_unit == "cm3" and material.show_unit == "m³":
         units += [Unit(name="ft³", unit="cft"), Unit(name=str(_("brass, 100 ft³")), unit="brass")]
     return list(dict.fromkeys(units))

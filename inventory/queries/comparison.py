@@ -185,5 +185,5 @@ def _need_dates(actor: Actor, *, slab: Slab) -> dict[int, date]:
 
 def _packs(actor: Actor) -> dict[int, Pack]:
     """Return the smallest pack of each material."""
-    rows = scope.visible(Pack.objects.all(), actor).order_by("-content", "-id")
+    rows = scope.visible(Pack.objects.filter(mass_g=None), actor).order_by("-content", "-id")
     return {row.material_id: row for row in rows}

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import Prefetch, Q, QuerySet, Sum
+from django.db.models import Prefetch, Q, QuerySet
 
 from inventory.models import OrderLine, PurchaseOrder, Receipt, ReceiptLine, Supplier
 from inventory.models.ledger import Movement
-from inventory.queries import movements, paging
+from inventory.queries import movements, order_rest, paging
 from inventory.queries.paging import Page
 from projects.access import scope
 from projects.access.actor import Actor
@@ -17,8 +17,6 @@ from projects.access.permissions import Permission
 
 LONGEST_NUMBER = 60
 """Characters of the longest number that a note, a receipt or an order can have."""
-
-_CAME = Sum("receipt_lines__accepted", filter=Q(receipt_lines__receipt__reversed_at__isnull=True))
 
 
 @dataclass(frozen=True)
@@ -31,7 +29,7 @@ class ExpectedLine:
     @property
     def packs_left(self) -> int:
         """Whole packs still to come; a part of a pack counts as one."""
-        return -(-self.left // self.line.pack.content)
+        return order_rest.packs_left(self.line, units=self.left)
 
     @property
     def packs_left_thousandths(self) -> int:
@@ -168,15 +166,13 @@ def suppliers(actor: Actor, *, today: date) -> list[Supplier]:
 
 
 def _with_lines(rows: QuerySet[PurchaseOrder]) -> QuerySet[PurchaseOrder]:
-    lines = OrderLine.objects.select_related("material", "pack").annotate(came=_CAME).order_by("position")
+    lines = OrderLine.objects.select_related("material", "pack").order_by("position")
+    lines = lines.annotate(good=order_rest.GOOD, good_g=order_rest.GOOD_G)
     return rows.select_related("site", "supplier").prefetch_related(Prefetch("lines", queryset=lines))
 
 
 def _expected(order: PurchaseOrder, *, today: date) -> ExpectedOrder:
-    every = []
-    for line in order.lines.all():
-        came = line.came or 0  # type: ignore[attr-defined]  # annotated by _with_lines
-        every.append(ExpectedLine(line=line, left=line.quantity - came if came < line.quantity else 0))
+    every = [ExpectedLine(line=line, left=order_rest.left(line)) for line in order.lines.all()]
     late = (today - order.expected_date).days
     return ExpectedOrder(order=order, every=tuple(every), late_days=late if late > 0 else 0)
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import Count, Q, QuerySet, Sum
+from django.db.models import Count, QuerySet
 
 from estimates.models import Requirement
 from inventory.models import OrderLine, PurchaseOrder
+from inventory.queries import order_rest
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.models import IdempotencyKey, Pour
@@ -17,9 +18,6 @@ PAGE = 50
 MOST_ROWS = 200
 
 State = PurchaseOrder.State
-
-GOOD = Sum("receipt_lines__accepted", filter=Q(receipt_lines__receipt__reversed_at__isnull=True))
-"""Stock units accepted against an order line, receipts taken back left out."""
 
 
 @dataclass(frozen=True)
@@ -39,16 +37,12 @@ class Letter:
 
 @dataclass(frozen=True)
 class Line:
-    """A line with what has come of it, in stock units."""
+    """A line with what has come of it and what is still to come, in stock units."""
 
     row: OrderLine
     good: int
+    left: int
     late_days: int
-
-    @property
-    def left(self) -> int:
-        """Stock units still to come, 0 when the line is complete."""
-        return max(self.row.quantity - self.good, 0)
 
 
 @dataclass(frozen=True)
@@ -88,7 +82,9 @@ def one(actor: Actor, order_id: int) -> PurchaseOrder:
 def lines(actor: Actor, order: PurchaseOrder) -> list[Line]:
     """What does the order ask for, and what has come of it; late when it comes after its pour needs it."""
     rows = scope.visible(OrderLine.objects.filter(order=order), actor)
-    rows = rows.select_related("material", "pack", "pour__slab").annotate(good=GOOD)
+    rows = rows.select_related("material", "pack", "pour__slab").annotate(
+        good=order_rest.GOOD, good_g=order_rest.GOOD_G
+    )
     needed = {
         (pour_id, material_id): need_date
         for pour_id, material_id, need_date in Requirement.objects.filter(
@@ -99,7 +95,7 @@ def lines(actor: Actor, order: PurchaseOrder) -> list[Line]:
     for row in rows.order_by("position"):
         need_date = needed.get((row.pour_id or 0, row.material_id))
         late = (order.expected_date - need_date).days if need_date else 0
-        found.append(Line(row=row, good=row.good or 0, late_days=max(late, 0)))
+        found.append(Line(row=row, good=row.good or 0, left=order_rest.left(row), late_days=max(late, 0)))
     return found
 
 

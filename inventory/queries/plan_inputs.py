@@ -18,7 +18,7 @@ from inventory.calc.reorder.netting import Supply
 from inventory.calc.reorder.suggestions import PlanItem
 from inventory.calc.reorder.workdays import Calendar
 from inventory.models import LotStock, Offer, OrderLine, Place, PurchaseOrder, Stock
-from inventory.queries import heap_claims
+from inventory.queries import heap_claims, order_rest
 from inventory.queries import issued as issues
 from projects.access import scope
 from projects.access.actor import Actor
@@ -151,8 +151,8 @@ def _needs(actor: Actor, *, today: date) -> dict[Slot, list[Requirement]]:
 
 
 def _stock(actor: Actor) -> dict[Slot, list[Lot]]:
-    """Return what each store holds, lot by lot with its last day; what has no lot keeps."""
-    filled = Q(place__kind=Place.Kind.STORE, quantity__gt=0)
+    """Return what each store and its bench hold, lot by lot with its last day; what has no lot keeps."""
+    filled = Q(place__kind__in=Place.YARD, quantity__gt=0)
     found: dict[Slot, list[Lot]] = defaultdict(list)
     told_apart: dict[Slot, int] = defaultdict(int)
     by_lot = scope.visible(LotStock.objects.filter(filled), actor).select_related("place", "lot__material")
@@ -162,25 +162,25 @@ def _stock(actor: Actor) -> dict[Slot, list[Lot]]:
         made, shelf = row.lot.made_date, row.lot.material.shelf_days
         until = made + timedelta(days=shelf) if made is not None and shelf is not None else None
         found[slot].append(Lot(quantity=row.quantity, usable_until=until))
-    whole = scope.visible(Stock.objects.filter(filled), actor).select_related("place").order_by("id")
-    for stock in whole:
-        slot = (stock.place.site_id or 0, stock.material_id)
-        if stock.quantity > told_apart[slot]:
-            found[slot].append(Lot(quantity=stock.quantity - told_apart[slot]))
+    columns = ("place__site_id", "material_id")
+    whole = scope.visible(Stock.objects.filter(filled), actor).values_list(*columns).annotate(Sum("quantity"))
+    for site_id, material_id, quantity in whole.order_by(*columns):
+        slot = (site_id or 0, material_id)
+        if quantity > told_apart[slot]:
+            found[slot].append(Lot(quantity=quantity - told_apart[slot]))
     return found
 
 
 def _coming(actor: Actor) -> dict[Slot, list[Coming]]:
-    good = Sum("receipt_lines__accepted", filter=Q(receipt_lines__receipt__reversed_at__isnull=True))
     rows = (
         scope.visible(OrderLine.objects.filter(order__state__in=PLANNED_ORDERS), actor)
         .select_related("order")
-        .annotate(good=good)
+        .annotate(good=order_rest.GOOD, good_g=order_rest.GOOD_G)
         .order_by("id")
     )
     found: dict[Slot, list[Coming]] = defaultdict(list)
     for row in rows:
-        left = row.quantity - (row.good or 0)
+        left = order_rest.left(row)
         if left > 0:
             coming = Coming(
                 line_id=row.pk,
@@ -196,7 +196,7 @@ def _coming(actor: Actor) -> dict[Slot, list[Coming]]:
 
 def _packs(actor: Actor) -> dict[int, Pack]:
     """Return the pack to count in when nobody offers a material: its smallest."""
-    rows = scope.visible(Pack.objects.all(), actor).order_by("-content", "-id")
+    rows = scope.visible(Pack.objects.filter(mass_g=None), actor).order_by("-content", "-id")
     return {row.material_id: row for row in rows}
 
 

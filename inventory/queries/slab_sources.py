@@ -16,7 +16,7 @@ from inventory.calc import costing
 from inventory.calc.costing import Pool
 from inventory.calc.reorder.yard import Heap, Origin, Yard
 from inventory.models import LotStock, OrderLine, Place, PurchaseOrder, ReceiptLine, Stock, ledger
-from inventory.queries.orders import GOOD
+from inventory.queries.order_rest import GOOD, GOOD_G, Asked
 from projects.access import scope
 from projects.access.actor import Actor
 
@@ -27,6 +27,9 @@ Amount = tuple[int, int]
 """Stock units and minor units."""
 
 NOTHING = Pool()
+
+_ASKED = ("quantity", "mass_g", "good", "good_g")
+"""What `Asked` is made from."""
 
 
 class BillPart(TypedDict, total=False):
@@ -105,16 +108,17 @@ def orders(actor: Actor, *, slab_ids: list[int]) -> dict[Key, tuple[int, Pool]]:
     lines = OrderLine.objects.filter(pour__slab_id__in=slab_ids, order__state__in=states)
     rows = (
         scope.visible(lines, actor)
-        .annotate(good=GOOD)
+        .annotate(good=GOOD, good_g=GOOD_G)
         .order_by("id")
-        .values_list("pour__slab_id", "material_id", "order__state", "quantity", "amount_minor", "good")
+        .values_list("pour__slab_id", "material_id", "order__state", "amount_minor", *_ASKED)
     )
     ordered: defaultdict[Key, int] = defaultdict(int)
     to_come: defaultdict[Key, list[Pool]] = defaultdict(list)
-    for slab_id, material_id, state, quantity, amount, good in rows:
-        ordered[slab_id, material_id] += quantity
+    for slab_id, material_id, state, amount, *asked in rows:
+        line = Asked(*asked)
+        ordered[slab_id, material_id] += line.quantity
         if state in PurchaseOrder.OPEN:
-            to_come[slab_id, material_id].append(_rest(Pool(quantity, amount), come=good or 0))
+            to_come[slab_id, material_id].append(_rest(Pool(line.quantity, amount), come=line.filled))
     return {key: (quantity, _together(to_come[key])) for key, quantity in ordered.items()}
 
 
@@ -125,23 +129,25 @@ def loose_orders(actor: Actor, *, site_ids: set[int] | None = None) -> dict[Key,
         lines = lines.filter(order__site_id__in=site_ids)
     rows = (
         scope.visible(lines, actor)
-        .annotate(good=GOOD)
+        .annotate(good=GOOD, good_g=GOOD_G)
         .order_by("id")
-        .values_list("order__site_id", "material_id", "quantity", "amount_minor", "good")
+        .values_list("order__site_id", "material_id", "amount_minor", *_ASKED)
     )
     found: defaultdict[Key, list[Pool]] = defaultdict(list)
-    for site_id, material_id, quantity, amount, good in rows:
-        found[site_id, material_id].append(_rest(Pool(quantity, amount), come=good or 0))
+    for site_id, material_id, amount, *asked in rows:
+        line = Asked(*asked)
+        found[site_id, material_id].append(_rest(Pool(line.quantity, amount), come=line.filled))
     return {key: _together(pools) for key, pools in found.items()}
 
 
 def stores(actor: Actor, *, site_ids: set[int]) -> dict[Key, Pool]:
-    """What does the store of each site hold, by site and material."""
-    rows = Stock.objects.filter(place__kind=Place.Kind.STORE, place__site_id__in=site_ids, quantity__gt=0)
-    columns = ("place__site_id", "material_id", "quantity", "value_minor")
+    """What do the store and the bench of each site hold, by site and material."""
+    rows = Stock.objects.filter(place__kind__in=Place.YARD, place__site_id__in=site_ids, quantity__gt=0)
+    columns = ("place__site_id", "material_id")
+    sums = scope.visible(rows, actor).values_list(*columns).annotate(Sum("quantity"), Sum("value_minor"))
     return {
         (site_id, material_id): Pool(quantity, value)
-        for site_id, material_id, quantity, value in scope.visible(rows, actor).values_list(*columns)
+        for site_id, material_id, quantity, value in sums.order_by(*columns)
         if site_id is not None
     }
 
@@ -149,7 +155,7 @@ def stores(actor: Actor, *, site_ids: set[int]) -> dict[Key, Pool]:
 def heaps(actor: Actor, *, site_ids: set[int], pools: dict[Key, Pool]) -> dict[Key, Yard]:
     """Split what each store holds by the last day of its use; what has no lot, or no last day, keeps."""
     rows = LotStock.objects.filter(
-        place__kind=Place.Kind.STORE,
+        place__kind__in=Place.YARD,
         place__site_id__in=site_ids,
         quantity__gt=0,
         lot__made_date__isnull=False,

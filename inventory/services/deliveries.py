@@ -13,6 +13,7 @@ from estimates.models import Material, Pack
 from inventory.models import OrderLine, Place, PurchaseOrder, Receipt, ReceiptLine, Supplier
 from inventory.services import (
     firm_days,
+    loads,
     lots,
     measures,
     moments,
@@ -60,12 +61,6 @@ class OtherOrder(Refused):
     code = "other_order"
 
 
-class BadRejection(Refused):
-    """More was rejected than was found, or the reason is missing."""
-
-    code = "bad_rejection"
-
-
 class ReasonMissing(Refused):
     """An entry is taken back without a reason."""
 
@@ -76,8 +71,8 @@ class ReasonMissing(Refused):
 class ReceiptLineAct:
     """A material of a delivery; figures are in packs when a pack is named, else in the unit.
 
-    `unit` is kg, t, m, m3, L, m2 or no; empty is the unit in which the material is shown. Steel may be
-    weighed: `measured_kg_per_m` then gives its length.
+    `unit` is kg, quintal, t, m, m3, L, m2 or no; empty is the unit in which the material is shown. Steel may
+    be weighed: `measured_kg_per_m` then gives its length, or the number of good `bars`, each `bar_length_mm`.
     """
 
     material_id: int
@@ -91,6 +86,8 @@ class ReceiptLineAct:
     lot_label: str = ""
     made_date: date | None = None
     measured_kg_per_m: Decimal | None = None
+    bars: int | None = None
+    bar_length_mm: int | None = None
 
 
 @dataclass(frozen=True)
@@ -252,12 +249,8 @@ def _line(line: ReceiptLineAct, *, position: int, frame: _Frame) -> ReceiptLine:
     material = scope.get(Material.objects.all(), frame.actor, pk=line.material_id)
     measures.require_stocked(material)
     pack = None if line.pack_id is None else scope.get(Pack.objects.all(), frame.actor, pk=line.pack_id)
-    mass = _measured_mass(line, material=material)
-    measure = measures.measure(material, pack=pack, unit=line.unit, measured_mg_per_mm=mass)
-    found = measures.thousandths(line.found, field="found")
-    rejected = measures.thousandths(line.rejected, field="rejected")
-    _require_rejection(line, unit=measure.unit)
-    accepted = measures.bounded(measure.stock(found - rejected), field="found")
+    load = loads.of(line, material=material, pack=pack)
+    told_apart = load.measured_mg_per_mm or load.bar_length_mm
     order_line = _order_line(line, material=material, frame=frame)
     return ReceiptLine(
         position=position,
@@ -267,43 +260,23 @@ def _line(line: ReceiptLineAct, *, position: int, frame: _Frame) -> ReceiptLine:
         lot=lots.of_delivery(
             material,
             supplier=receipt.supplier,
-            label=line.lot_label or (receipt.note_number or receipt.number if mass else ""),
+            label=line.lot_label or (receipt.note_number or receipt.number if told_apart else ""),
             made_date=line.made_date,
             on_date=frame.on_date,
-            measured_mg_per_mm=mass,
+            bars=lots.Bars(load.bar_length_mm, load.measured_mg_per_mm, load.implied_mg_per_mm),
         ),
-        measured_in=measure.unit,
+        measured_in=load.measure.unit,
         stated_thousandths=measures.thousandths(line.stated, field="stated"),
-        found_thousandths=found,
-        rejected_thousandths=rejected,
+        found_thousandths=load.found_thousandths,
+        rejected_thousandths=load.rejected_thousandths,
         reject_reason=texts.fitting(line.reject_reason, most=200, field="reject_reason"),
-        stock_per_unit=measure.stock_per_unit,
-        conversion_source=measure.source,
-        accepted=accepted,
-        value_minor=_value(accepted, material=material, order_line=order_line, frame=frame),
+        stock_per_unit=load.measure.stock_per_unit,
+        conversion_source=load.measure.source[:200],
+        accepted=load.accepted,
+        mass_g=load.mass_g,
+        bars=load.bars,
+        value_minor=_value(load, material=material, order_line=order_line, frame=frame),
     )
-
-
-def _measured_mass(line: ReceiptLineAct, *, material: Material) -> int | None:
-    if line.measured_kg_per_m is None:
-        return None
-    if material.stock_unit != "mm":
-        message = _("%(material)s has no mass per metre; only bars have.")
-        raise measures.BadUnit(message % {"material": material.name}, field="measured_kg_per_m")
-    mass = measures.thousandths(line.measured_kg_per_m, field="measured_kg_per_m")
-    if mass == 0:
-        message = _("The mass per metre is 0. Weigh a bar, or leave it empty.")
-        raise measures.BadQuantity(message, field="measured_kg_per_m")
-    return mass
-
-
-def _require_rejection(line: ReceiptLineAct, *, unit: str) -> None:
-    if line.rejected > line.found:
-        message = _("%(rejected)s %(unit)s rejected is more than the %(found)s found. Correct one of them.")
-        params = {"rejected": line.rejected, "found": line.found, "unit": unit}
-        raise BadRejection(message % params, field="rejected")
-    if line.rejected and not line.reject_reason.strip():
-        raise BadRejection(_("Say why part of it was rejected."), field="reject_reason")
 
 
 def _order_line(line: ReceiptLineAct, *, material: Material, frame: _Frame) -> OrderLine | None:
@@ -316,13 +289,15 @@ def _order_line(line: ReceiptLineAct, *, material: Material, frame: _Frame) -> O
     return found
 
 
-def _value(accepted: int, *, material: Material, order_line: OrderLine | None, frame: _Frame) -> int:
+def _value(load: loads.Load, *, material: Material, order_line: OrderLine | None, frame: _Frame) -> int:
     """Value what was accepted; what has neither order, offer nor rate comes in at nothing, and shows it."""
     if order_line is not None:
         price: prices.Price | None = prices.ordered(order_line)
     else:
         price = prices.known(material, supplier=frame.receipt.supplier, on_date=frame.on_date)
-    return 0 if price is None else measures.bounded(price.value(accepted), field="found")
+    if price is None:
+        return 0
+    return measures.bounded(price.value(load.accepted, mass_g=load.mass_g), field="found")
 
 
 def _match(lines: list[ReceiptLine], *, order: PurchaseOrder | None) -> Receipt.Match:
@@ -335,12 +310,16 @@ def _match(lines: list[ReceiptLine], *, order: PurchaseOrder | None) -> Receipt.
     if order is None or ended or order.state in no_orders:
         return Receipt.Match.UNORDERED
     earlier = ReceiptLine.objects.filter(order_line__order=order, receipt__reversed_at=None)
-    came = dict(earlier.values_list("order_line").annotate(total=Sum("accepted")).order_by("order_line"))
+    sums = earlier.values_list("order_line").annotate(Sum("accepted"), Sum("mass_g")).order_by("order_line")
+    came = {line_id: (accepted, mass_g or 0) for line_id, accepted, mass_g in sums}
     for line in lines:
-        if line.order_line is None:
+        asked = line.order_line
+        if asked is None:
             continue
-        came[line.order_line.pk] = came.get(line.order_line.pk, 0) + line.accepted
-        if came[line.order_line.pk] > line.order_line.quantity:
+        before, before_g = came.get(asked.pk, (0, 0))
+        came[asked.pk] = (before + line.accepted, before_g + (line.mass_g or 0))
+        good, good_g = came[asked.pk]
+        if (good > asked.quantity) if asked.mass_g is None else (good_g > asked.mass_g):
             return Receipt.Match.EXCESS
     if any(line.order_line is None for line in lines):
         return Receipt.Match.UNORDERED

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import Any
 
 from django.utils.translation import gettext as _
 
@@ -30,6 +31,18 @@ class MadeLater(Refused):
     """A lot said to be made after the day on which it came: it would never be over age."""
 
     code = "made_later"
+
+
+@dataclass(frozen=True)
+class Bars:
+    """What tells bars of one heat apart: length of one, 0 when not known by bars, and g/m as weighed.
+
+    Without a weighed metre a new lot takes the g/m that its first load implies.
+    """
+
+    length_mm: int = 0
+    measured_mg_per_mm: int | None = None
+    implied_mg_per_mm: int | None = None
 
 
 @dataclass(frozen=True)
@@ -76,12 +89,13 @@ def of_delivery(
     label: str,
     made_date: date | None,
     on_date: date,
-    measured_mg_per_mm: int | None,
+    bars: Bars | None = None,
 ) -> Lot | None:
     """Return the lot of a delivery, made or found by its label; None when nothing tells it apart.
 
-    Without a label the day of make names it. Refused with `lot_differs` when the label is known with another
-    date of make or another measured mass, and with `made_later` when it was made after the day it came on.
+    Without a label the day of make names it; bars of each length are a lot of their own. Refused with
+    `lot_differs` when the label is known with another date of make or another measured mass, and with
+    `made_later` when it was made after the day it came on.
     """
     if made_date is not None and made_date > on_date:
         message = _("It cannot be made on %(made)s when it came on %(day)s. Read the date again.")
@@ -90,24 +104,23 @@ def of_delivery(
     label = texts.fitting(label, most=60, field="lot_label") or (made_date.isoformat() if made_date else "")
     if not label:
         return None
+    bars = bars or Bars()
+    facts = {"made_date": made_date, "measured_mg_per_mm": bars.measured_mg_per_mm}
+    mass = bars.measured_mg_per_mm or bars.implied_mg_per_mm
     lot, made = Lot.objects.get_or_create(
         material=material,
         supplier=supplier,
         label=label,
-        defaults={
-            "firm_id": material.firm_id,
-            "made_date": made_date,
-            "measured_mg_per_mm": measured_mg_per_mm,
-        },
+        bar_length_mm=bars.length_mm,
+        defaults={"firm_id": material.firm_id, **facts, "measured_mg_per_mm": mass},
     )
     if not made:
-        _complete(lot, made_date=made_date, measured_mg_per_mm=measured_mg_per_mm)
+        _complete(lot, given=facts)
     return lot
 
 
-def _complete(lot: Lot, *, made_date: date | None, measured_mg_per_mm: int | None) -> None:
+def _complete(lot: Lot, *, given: dict[str, Any]) -> None:
     """Fill in what was not known of a lot; a fact that contradicts the known one is refused."""
-    given = {"made_date": made_date, "measured_mg_per_mm": measured_mg_per_mm}
     for name, value in given.items():
         known = getattr(lot, name)
         if value is not None and known is not None and known != value:

@@ -75,6 +75,8 @@ def measure(
         if pack.material_id != material.pk:
             message = _("%(pack)s is not a pack of %(material)s. Choose one of its own packs.")
             raise BadUnit(message % {"pack": pack.name, "material": material.name}, field="pack_id")
+        if pack.mass_g is not None:
+            return _by_mass(pack, material=material, measured=measured_mg_per_mm)
         return Measure(pack.name, pack.content * 1_000, pack.source)
     unit = plain_unit(unit or material.show_unit)
     mass = measured_mg_per_mm or material.nominal_mg_per_mm
@@ -87,6 +89,19 @@ def measure(
     weighed = material.stock_unit == "mm" and unit in money.GRAMS_PER_MASS_UNIT
     source = _mass_source(material, measured_mg_per_mm) if weighed else _unit_source(unit, material=material)
     return Measure(UNIT_SIGNS.get(unit, unit), _thousandths_of(per), source)
+
+
+def bars(length_mm: int) -> Measure:
+    """Count bars of one length; the length is what somebody measured."""
+    source = _("measured: one is %(length)s mm long") % {"length": length_mm}
+    return Measure(_("bar of %(length)s mm") % {"length": length_mm}, length_mm * 1_000, source)
+
+
+def _by_mass(pack: Pack, *, material: Material, measured: int | None) -> Measure:
+    """A pack that is a mass: what is weighed in it is as long as the mass per metre says."""
+    per = money.stock_per("kg", stock_unit="mm", grams_per_metre=measured or material.nominal_mg_per_mm)
+    length = Fraction(pack.mass_g or 0, 1_000) * per
+    return Measure(pack.name, _thousandths_of(length), _mass_source(material, measured))
 
 
 def _per(unit: str, *, stock_unit: str, mass: int | None) -> Fraction:
@@ -163,7 +178,7 @@ def words(material: Material, *, quantity: int) -> str:
     shown = Decimal(quantity) / material.show_factor
     figure = number_format(shown.normalize() + 0, force_grouping=True, use_l10n=True)
     text = f"{figure} {material.show_unit}"
-    pack = material.packs.order_by("-content", "id").first()
+    pack = material.packs.filter(mass_g=None).order_by("-content", "id").first()
     if pack is None or quantity == 0 or quantity % pack.content:
         return text
     return f"{text} ({number_format(quantity // pack.content, force_grouping=True)} × {pack.name})"

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from estimates.models import Material, Pack
 from inventory.models import Lot, Place, StockSlip, StockSlipLine, Supplier
-from inventory.services import firm_days, lots, measures, moments, places, posting, replan, texts
+from inventory.services import firm_days, loads, lots, measures, moments, places, posting, replan, texts
 from inventory.services.posting import Posting, Stamp
 from inventory.services.usage import MOST_LINES, NoLines
 from projects.access import scope
@@ -40,7 +40,8 @@ class LotOfNobody(Refused):
 class OpeningLineAct:
     """A material that was there, in packs when a pack is named, else in the unit, and what it is worth.
 
-    A lot is known by its supplier and its label or date of make.
+    A lot is known by its supplier and its label or date of make. With `bar_length_mm` the amount is a number
+    of bars of that length; `offcut` says that they are rests of longer ones.
     """
 
     material_id: int
@@ -51,6 +52,8 @@ class OpeningLineAct:
     supplier_id: int | None = None
     lot_label: str = ""
     made_date: date | None = None
+    bar_length_mm: int | None = None
+    offcut: bool = False
 
 
 @dataclass(frozen=True)
@@ -103,35 +106,50 @@ def _line(line: OpeningLineAct, *, position: int, actor: Actor, on_date: date) -
     material = scope.get(Material.objects.all(), actor, pk=line.material_id)
     measures.require_stocked(material)
     pack = None if line.pack_id is None else scope.get(Pack.objects.all(), actor, pk=line.pack_id)
-    measure = measures.measure(material, pack=pack, unit=line.unit)
+    length = loads.bar_length(line.bar_length_mm, material=material, pack=pack)
+    if line.bar_length_mm is None:
+        measure = measures.measure(material, pack=pack, unit=line.unit)
+    else:
+        measure = measures.bars(length)
+    if line.offcut and not length:
+        message = _("An offcut has a length. Give it, and the number of offcuts as the amount.")
+        raise loads.BadBars(message, field="bar_length_mm")
     if not 0 <= line.value_minor <= MOST_VALUE:
         raise BadValue(_("The value cannot be below 0 or this large. Check it."), field="value_minor")
     return StockSlipLine(
         position=position,
         material=material,
-        lot=_lot(line, material=material, actor=actor, on_date=on_date),
+        lot=_lot(line, bar_length_mm=length, material=material, actor=actor, on_date=on_date),
         quantity=measures.stock_of(line.amount, measure=measure, field="amount"),
         value_minor=line.value_minor,
     )
 
 
-def _lot(line: OpeningLineAct, *, material: Material, actor: Actor, on_date: date) -> Lot | None:
+def _lot(
+    line: OpeningLineAct, *, bar_length_mm: int, material: Material, actor: Actor, on_date: date
+) -> Lot | None:
     if line.supplier_id is None:
-        if line.lot_label.strip() or line.made_date is not None:
+        if line.lot_label.strip() or line.made_date is not None or line.bar_length_mm is not None:
             message = _(
-                "A lot is known by its supplier. Choose the supplier, or leave lot and date of make empty."
+                "A lot is known by its supplier. Choose the supplier, or leave lot, date of make and length "
+                "of the bars empty."
             )
             raise LotOfNobody(message, field="supplier_id")
         return None
     supplier = scope.get(Supplier.objects.all(), actor, pk=line.supplier_id)
-    return lots.of_delivery(
+    label = line.lot_label or (_("opening %(day)s") % {"day": on_date.isoformat()} if bar_length_mm else "")
+    lot = lots.of_delivery(
         material,
         supplier=supplier,
-        label=line.lot_label,
+        label=label,
         made_date=line.made_date,
         on_date=on_date,
-        measured_mg_per_mm=None,
+        bars=lots.Bars(bar_length_mm),
     )
+    if lot is not None and line.offcut and lot.offcut_since is None:
+        lot.offcut_since = on_date
+        lot.save(update_fields=["offcut_since"])
+    return lot
 
 
 def _posting(row: StockSlipLine) -> Posting:

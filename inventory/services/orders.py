@@ -242,18 +242,28 @@ def note_receipt(order: PurchaseOrder, *, now: datetime) -> PurchaseOrder:
     by_receipts = order.state == State.CLOSED and not order.end_reason
     if order.state not in PurchaseOrder.OPEN and not by_receipts:
         return order
-    good = Sum("receipt_lines__accepted", filter=Q(receipt_lines__receipt__reversed_at__isnull=True))
-    lines = order.lines.annotate(good=good).values_list("quantity", "good")
-    accepted = [(quantity, good or 0) for quantity, good in lines]
-    if all(good >= quantity for quantity, good in accepted):
+    accepted = _accepted(order)
+    if all(good >= asked for asked, good in accepted):
         order.state = State.CLOSED
-    elif any(good for _quantity, good in accepted):
+    elif any(good for _asked, good in accepted):
         order.state = State.PART
     else:
         order.state = State.SENT if order.sent_at else State.APPROVED
     order.ended_at = now if order.state == State.CLOSED else None
     order.save(update_fields=["state", "ended_at"])
     return order
+
+
+def _accepted(order: PurchaseOrder) -> list[tuple[int, int]]:
+    """What each line asks for and what was accepted of it: grams where it is settled by mass."""
+    valid = Q(receipt_lines__receipt__reversed_at__isnull=True)
+    lines = order.lines.annotate(
+        good=Sum("receipt_lines__accepted", filter=valid), good_g=Sum("receipt_lines__mass_g", filter=valid)
+    )
+    return [
+        (line.quantity, line.good or 0) if line.mass_g is None else (line.mass_g, line.good_g or 0)
+        for line in lines
+    ]
 
 
 def _step(actor: Actor, *, act: StepAct, step: str) -> PurchaseOrder:
@@ -317,6 +327,7 @@ def _line(line: LineAct, *, position: int, price: int, site: Site, actor: Actor)
         pack=pack,
         packs=line.packs,
         quantity=line.packs * pack.content,
+        mass_g=None if pack.mass_g is None else line.packs * pack.mass_g,
         pack_price=price,
         amount_minor=money.amount(line.packs, rate=price, per=1),
         pour_id=line.pour_id,

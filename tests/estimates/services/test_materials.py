@@ -64,7 +64,17 @@ def test_bars_carry_the_mass_of_the_table_and_its_source(code, grams_per_metre):
 def test_materials_come_with_their_usual_pack(code, content):
     kept = make.with_materials(cast().alice)
 
-    assert [pack.content for pack in kept[code].packs.all()] == [content]
+    assert [pack.content for pack in kept[code].packs.filter(mass_g=None)] == [content]
+
+
+def test_bars_are_sold_by_mass_too():
+    kept = make.with_materials(cast().alice)
+
+    sold = {pack.name: (pack.mass_g, pack.content) for pack in kept["steel-16"].packs.exclude(mass_g=None)}
+
+    # 1,000 kg of 16 mm at 1.58 kg/m (IS 1786) are 632.911 m, to the millimetre.
+    assert sold == {"tonne": (1_000_000, 632_911), "quintal": (100_000, 63_291), "kilogram": (1_000, 633)}
+    assert not kept["cement"].packs.exclude(mass_g=None).exists()
 
 
 def test_adoption_twice_adds_nothing():

@@ -6,7 +6,7 @@ import pytest
 
 from inventory.models import Receipt, Stock
 from inventory.models.ledger import Movement
-from inventory.services import deliveries, measures, moments, texts
+from inventory.services import deliveries, loads, measures, moments, texts
 from inventory.services.deliveries import ReverseAct
 from projects.errors import NotAllowed, NotFound
 from tests.factories import inventory_orders as goods
@@ -80,8 +80,8 @@ def test_note_number_is_free_again_once_its_receipt_is_taken_back():
         ({"found": Decimal("Infinity")}, measures.BadQuantity, "found"),
         ({"found": Decimal("1E+20")}, measures.BadQuantity, "found"),
         ({"found": Decimal("0.0001")}, measures.BadQuantity, "found"),
-        ({"rejected": Decimal(11), "reject_reason": "wet"}, deliveries.BadRejection, "rejected"),
-        ({"rejected": Decimal(1)}, deliveries.BadRejection, "reject_reason"),
+        ({"rejected": Decimal(11), "reject_reason": "wet"}, loads.BadRejection, "rejected"),
+        ({"rejected": Decimal(1)}, loads.BadRejection, "reject_reason"),
         ({"unit": "m3", "pack_id": None}, measures.BadUnit, "unit"),
         ({"measured_kg_per_m": Decimal(1)}, measures.BadUnit, "measured_kg_per_m"),
         ({"order_line_id": 1}, deliveries.OtherOrder, "order_line_id"),
