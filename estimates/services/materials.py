@@ -108,7 +108,7 @@ def adopt(*, actor: Actor, act: AdoptionAct, key: str, now: datetime) -> Firm:
                     material, name=pack.name, content=_content(pack, material=material), source=pack.source
                 )
             if material.stock_unit == "mm":
-                _add_packs_by_mass(material, profile=profile, kind=standard.kind)
+                _add_packs_by_mass(material, profile=load.profile(firm.profile), kind=standard.kind)
     return firm
 
 
