@@ -10,8 +10,7 @@ from estimates.queries import bills
 from inventory.calc import revision
 from inventory.calc.revision import Bought, Touched
 from inventory.models import OrderLine, PurchaseOrder
-from inventory.queries import slab_sources
-from inventory.queries.orders import GOOD
+from inventory.queries import order_rest, slab_sources
 from inventory.queries.slab_sources import BillPart, Key
 from projects.access import scope
 from projects.access.actor import Actor
@@ -128,10 +127,11 @@ def _of_slab(found: dict[Key, tuple[int, int]]) -> dict[int, tuple[int, int]]:
 
 def _open_lines(actor: Actor, *, slab_id: int) -> defaultdict[int, list[OpenLine]]:
     lines = OrderLine.objects.filter(pour__slab_id=slab_id, order__state__in=PurchaseOrder.OPEN)
-    rows = scope.visible(lines, actor).annotate(good=GOOD).select_related("order", "pack", "material")
+    rows = scope.visible(lines, actor).annotate(good=order_rest.GOOD, good_g=order_rest.GOOD_G)
+    rows = rows.select_related("order", "pack", "material")
     found: defaultdict[int, list[OpenLine]] = defaultdict(list)
     for row in rows.order_by("order__expected_date", "id"):
-        left = row.quantity - (row.good or 0)
+        left = order_rest.left(row)
         if left > 0:
             found[row.material_id].append(OpenLine(row=row, left=left))
     return found
