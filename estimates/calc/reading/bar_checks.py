@@ -1,21 +1,18 @@
 """Checks of a design sheet's bar schedule: marks, sizes, shapes, counts, stirrups in their beams."""
 
-import math
 from collections.abc import Iterator
 from typing import Final
 
+from estimates.calc.reading import shape_checks
 from estimates.calc.sheet.draft import Draft
 from estimates.calc.sheet.faults import Fault, show
 from estimates.calc.sheet.steel import BarMark
-from estimates.calc.steel import counts, members, shapes
+from estimates.calc.steel import counts, members
 from estimates.calc.steel import rules as steel_rules
 from estimates.calc.steel.rules import Rules
 from estimates.standards.values import Profile
 
 _MOST_PER_MEMBER: Final = 10_000
-_BENT: Final = frozenset({"l", "u", "cranked"})
-_LEAST_RUN_DIAMETERS: Final = 8
-_STRAIGHTEST: Final = 2
 
 
 def faults(draft: Draft, *, profile: Profile | None) -> Iterator[Fault]:
@@ -40,7 +37,7 @@ def faults(draft: Draft, *, profile: Profile | None) -> Iterator[Fault]:
     for index, bar in draft.bars.items():
         path, name = f"bars[{index}]", f"bars[{index}] {bar.mark}"
         yield from unknown_size(bar.size_mm, name=name, path=path, profile=profile)
-        yield from _shape(bar, name=name, path=path)
+        yield from shape_checks.faults(bar, name=name, path=path, rules=rules)
         yield from _count(bar, name=name, path=path, draft=draft, rules=rules)
         yield from _stirrup(bar, name=name, path=path, draft=draft)
 
@@ -79,54 +76,6 @@ def unknown_size(size_mm: int, *, name: str, path: str, profile: Profile | None)
         yield Fault(f"{path}.size_mm", "unknown_bar_size", message)
 
 
-def _shape(bar: BarMark, *, name: str, path: str) -> Iterator[Fault]:
-    needed = shapes.NEEDED[bar.shape]
-    allowed = needed | shapes.OPTIONAL.get(bar.shape, frozenset())
-    for letter in sorted(needed - set(bar.dimensions)):
-        message = f"{name}: a {bar.shape} bar needs dimension {letter}; add it in mm"
-        yield Fault(f"{path}.dimensions.{letter}", "dimension_missing", message)
-    for letter in sorted(set(bar.dimensions) - allowed):
-        message = (
-            f"{name}: a {bar.shape} bar has no dimension {letter} ({show(bar.dimensions[letter])} mm); "
-            f"it has {', '.join(sorted(allowed))}: take it out or correct the shape"
-        )
-        yield Fault(f"{path}.dimensions.{letter}", "dimension_superfluous", message)
-    yield from _foreign_fields(bar, name=name, path=path)
-    if not needed - set(bar.dimensions):
-        yield from _bendable(bar, name=name, path=path)
-
-
-def _foreign_fields(bar: BarMark, *, name: str, path: str) -> Iterator[Fault]:
-    foreign = []
-    if bar.shape != "cranked":
-        foreign = [field for field in ("cranks", "crank_angle_deg") if getattr(bar, field) is not None]
-    if bar.shape not in _BENT and bar.ends is not None:
-        foreign.append("ends")
-    for field in foreign:
-        message = f"{name}: a {bar.shape} bar has no {field}; take it out or correct the shape"
-        yield Fault(f"{path}.{field}", "field_superfluous", message)
-
-
-def _bendable(bar: BarMark, *, name: str, path: str) -> Iterator[Fault]:
-    """Sides so short that the bar cannot be bent, which would make a cutting length of nothing."""
-    least = dict.fromkeys(bar.dimensions, float(_STRAIGHTEST * bar.size_mm))
-    if bar.shape == "straight":
-        return
-    if bar.shape == "cranked":
-        least.pop("D")
-        number, angle = bar.cranks or shapes.USUAL_CRANKS, bar.crank_angle_deg or shapes.USUAL_ANGLE_DEG
-        slopes = number * bar.dimensions["D"] / math.tan(math.radians(angle))
-        least["B"] = slopes + _LEAST_RUN_DIAMETERS * bar.size_mm
-    for letter, bound in least.items():
-        if bar.dimensions[letter] <= bound:
-            yield Fault(
-                f"{path}.dimensions.{letter}",
-                "too_short_to_bend",
-                f"{name}: dimension {letter} {show(bar.dimensions[letter])} mm must be more than "
-                f"{bound:.5g} mm, or a {bar.size_mm} mm bar cannot be bent so; correct it",
-            )
-
-
 def _count(bar: BarMark, *, name: str, path: str, draft: Draft, rules: Rules | None) -> Iterator[Fault]:
     if bar.per_member is None and bar.count_rule is None:
         message = (
@@ -152,7 +101,7 @@ def _count(bar: BarMark, *, name: str, path: str, draft: Draft, rules: Rules | N
 
 
 def _stirrup(bar: BarMark, *, name: str, path: str, draft: Draft) -> Iterator[Fault]:
-    if bar.shape != "stirrup" or not shapes.NEEDED["stirrup"] <= set(bar.dimensions):
+    if bar.shape != "stirrup" or not {"A", "B"} <= set(bar.dimensions):
         return
     walls = 2 * bar.size_mm if draft.steel_methods.stirrup == "inside_24d" else 0
     small, large = sorted((bar.dimensions["A"] + walls, bar.dimensions["B"] + walls))

@@ -38,9 +38,9 @@ class BarMark:
     size_mm: types.BarSize
     """Nominal diameter [mm]."""
     shape: types.Shape
-    """straight (A), l (A, B), u (legs A, C, back B), stirrup (A by B), cranked (run B, rise D, legs A, C)."""
+    """A word: straight (A), l (A, B), u (A, B, C), stirrup (A, B), cranked (B, D; legs A, C); or a code."""
     dimensions: Annotated[Mapping[types.Dimension, types.Length], types.SORTED]
-    """Dimensions by letter, out to out as schedules print them; a rise between centre lines [mm]."""
+    """Dimensions by letter, out to out as schedules print them; a crank's rise between centre lines [mm]."""
     per_member: types.Count | None = None
     """Bars in one member as the schedule prints it; it wins over the counting rule."""
     members: types.Count = 1
@@ -92,4 +92,8 @@ class SteelMethods:
     crank: types.CrankMethod | None = None
     """What a crank adds to the run."""
     length_rounding: types.LengthRounding | None = None
-    """How a cutting length is rounded."""
+    """How a cutting length is rounded; left out: as the catalogue of the shape says."""
+    hook: types.HookMethod | None = None
+    """What a hooked or bent end adds to a straight bar."""
+    catalogue: types.ShapeCatalogue | None = None
+    """Edition in which the shape codes are read: the same number means another shape in another one."""

@@ -107,8 +107,24 @@ Exposure = Literal[
 ]  # fmt: skip
 """Exposure class: IS 456 table 3, EN 206 table 1, ACI 318 table 19.3.1.1; each profile knows its own."""
 
-Shape = Literal["straight", "l", "u", "stirrup", "cranked"]
-Dimension = Literal["A", "B", "C", "D"]
+ShapeWord = Literal[
+    "straight", "l", "u", "stirrup", "cranked", "hook_one", "hook_both", "bend_one", "bend_both"
+]
+"""Plain shapes in the trade's own words; the profile's or the sheet's methods give their lengths."""
+
+ShapeBs8666 = Literal[
+    "00", "01", "11", "12", "13", "14", "15", "21", "22", "23", "24", "25", "26", "27", "28", "29", "31",
+    "32", "33", "34", "35", "36", "41", "44", "46", "47", "51", "56", "63", "64", "67", "75", "77", "98",
+    "99",
+]  # fmt: skip
+"""Shape codes of BS 8666:2005."""
+
+ShapeAci315 = Literal["1", "2", "17", "S1", "S2", "T1", "T2"]
+"""Bend types of ACI 315-99."""
+
+Shape = Literal[ShapeWord, ShapeBs8666, ShapeAci315]
+ShapeCatalogue = Literal["is2502-1963", "bs8666-2005", "aci315-1999"]
+Dimension = Literal["A", "B", "C", "D", "E", "F", "G", "H", "J", "K", "R"]
 StoneSize = Literal["20", "10"]
 AdmixtureMaterial = Literal["waterproofer", "plasticiser"]
 MaterialKind = Literal[
@@ -126,8 +142,9 @@ MaterialKind = Literal[
 CountMethod = Literal[
     "spacing_plus_one_dropped", "spacing_plus_one_raised", "clear_spacing_plus_one_raised", "spacing_raised"
 ]
-BendMethod = Literal["is2502_r2", "is2502_r4", "site_2d", "out_to_out"]
-StirrupMethod = Literal["outside_16d", "inside_24d"]
+BendMethod = Literal["is2502_r2", "is2502_r4", "site_2d", "out_to_out", "bs8666"]
+StirrupMethod = Literal["outside_16d", "inside_24d", "bs8666_16d", "aci315_135"]
+HookMethod = Literal["is2502_k2", "is2502_k3", "is2502_k4", "aci315_180"]
 CrankMethod = Literal["practice", "exact", "one_depth"]
 LengthRounding = Literal["none", "mm_dropped", "nearest_5_mm", "nearest_10_mm", "up_25_mm"]
 

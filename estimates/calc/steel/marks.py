@@ -8,7 +8,7 @@ from estimates.calc.derivation import Input
 from estimates.calc.sheet.steel import BarMark
 from estimates.calc.sheet.types import Shape
 from estimates.calc.spacing import Piece
-from estimates.calc.steel import counts, findings, members, shapes
+from estimates.calc.steel import bent, counts, findings, members, shapes
 from estimates.calc.steel.counts import Counted
 from estimates.calc.steel.findings import Finding
 from estimates.calc.steel.rules import Rules
@@ -153,9 +153,16 @@ def work_out(bar: BarMark, *, context: Context) -> Mark:
         formula=formula,
         inputs=inputs,
         findings=tuple(_findings(bar, piece=piece, count=counted.count, own=own, context=context)),
-        dimensions={str(letter): length for letter, length in bar.dimensions.items()},
+        dimensions=shapes.dimensions(bar),
+        catalogue=_catalogue(bar, rules=context.rules),
         remark=bar.remark,
     )
+
+
+def _catalogue(bar: BarMark, *, rules: Rules) -> str:
+    """Title and so edition of the catalogue in which the shape is read."""
+    catalogue = rules.catalogue_of(bar.shape)
+    return catalogue.title if catalogue is not None else ""
 
 
 def _mass(
@@ -194,6 +201,7 @@ def _findings(
 ) -> Iterator[Finding]:
     if own is not None and own != count:
         yield findings.count_differs(bar.mark, printed=count, own=own)
+    yield from bent.questions(bar, rules=context.rules)
     named = members.number_named(bar.member, beams=context.beams, slab=context.slab)
     if named is not None and named != bar.members:
         yield findings.members_differ(bar.mark, printed=bar.members, member=bar.member, named=named)

@@ -1,25 +1,21 @@
-"""Cutting lengths: from a bar's shape and dimensions, by named rules, each with its source."""
+"""Cutting lengths: from a bar's shape and dimensions, by the catalogue's formula, each with its source."""
 
-from collections.abc import Callable, Mapping
+import math
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 from estimates.calc import derivation
 from estimates.calc.derivation import Input
 from estimates.calc.sheet.steel import BarMark
-from estimates.calc.sheet.types import Dimension, LengthRounding, Shape
-from estimates.calc.steel.rules import Rules
+from estimates.calc.sheet.types import LengthRounding
+from estimates.calc.steel.rules import Rules, Term
+from estimates.standards.catalogues import Form, Shape
 
-NEEDED: Final[Mapping[Shape, frozenset[Dimension]]] = {
-    "straight": frozenset({"A"}),
-    "l": frozenset({"A", "B"}),
-    "u": frozenset({"A", "B", "C"}),
-    "stirrup": frozenset({"A", "B"}),
-    "cranked": frozenset({"B", "D"}),
-}
-OPTIONAL: Final[Mapping[Shape, frozenset[Dimension]]] = {"cranked": frozenset({"A", "C"})}
 USUAL_ANGLE_DEG: Final = 45
 USUAL_CRANKS: Final = 2
+_PI: Final = Input(math.pi, "1", "circumference of a circle over its diameter")
 
 # Noise of floating point, 0.000001 of a step, is taken out before a fraction is dropped or raised.
 _ROUNDINGS: Final[Mapping[LengthRounding, tuple[str, str]]] = {
@@ -42,20 +38,10 @@ class CuttingLength:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class _Worked:
-    """A shape's own rule: formula, coefficients by name, words and source."""
-
-    formula: str
-    coefficients: Mapping[str, Input]
-    method: str
-    source: str
-
-
 def cutting_length(bar: BarMark, *, rules: Rules) -> CuttingLength:
     """Length of straight bar that one bent bar is cut from.
 
-    Source: IS 2502:1963 table of shapes, or the named site rule: see `rules`.
+    Source: the shape's row in its catalogue (IS 2502, BS 8666, ACI 315), or the named site rule: see `rules`.
 
     Args:
         bar: a row of the bar schedule; dimensions [mm], out to out unless the stirrup rule reads inside ones.
@@ -65,7 +51,8 @@ def cutting_length(bar: BarMark, *, rules: Rules) -> CuttingLength:
         The length [mm], positive for every bar that a design sheet accepts.
 
     Raises:
-        ValueError: a dimension of the shape is missing.
+        ValueError: no such shape in the schedule's catalogue, a dimension of the shape is missing, or the
+            table of bends lacks the size.
 
     >>> from estimates.calc.sheet.steel import SteelMethods
     >>> from estimates.calc.steel import rules
@@ -76,79 +63,208 @@ def cutting_length(bar: BarMark, *, rules: Rules) -> CuttingLength:
     >>> cutting_length(bar, rules=chosen).length_mm
     1288.0
     """
-    missing = NEEDED[bar.shape] - set(bar.dimensions)
-    if missing:
-        message = f"bar {bar.mark}: shape {bar.shape} needs dimension {', '.join(sorted(missing))}"
-        raise ValueError(message)
-    worked = _SHAPES[bar.shape](bar, rules)
+    shape = rules.shape(bar.shape)
+    form = form_of(bar, shape=shape, rules=rules)
     row = f"bar schedule, mark {bar.mark}"
-    letters = sorted(NEEDED[bar.shape] | (OPTIONAL.get(bar.shape, frozenset()) & set(bar.dimensions)))
-    inputs: dict[str, Input] = {letter: Input(bar.dimensions[letter], "mm", row) for letter in letters}
-    if worked.coefficients:
-        inputs["d"] = Input(bar.size_mm, "mm", row)
-    inputs |= worked.coefficients
-    template, words = _ROUNDINGS[rules.length_rounding]
-    formula = template.format(worked.formula)
+    template, words = _ROUNDINGS[rules.rounding_of(bar.shape)]
+    terms = dict(_terms(bar, form=form, rules=rules))
+    formula = template.format(_filled(form.length, terms=terms))
+    sides = dimensions(bar)
+    given = {
+        letter: Input(sides[letter], shape.units.get(letter, "mm"), row) for letter in sorted(form.letters)
+    }
+    for term in terms.values():
+        given |= term.inputs
+    inputs = _inputs(formula, given=given, bar=bar, rules=rules)
     return CuttingLength(
         length_mm=derivation.evaluate(formula, values={name: item.value for name, item in inputs.items()}),
         formula=formula,
         inputs=inputs,
-        method=worked.method + words,
-        source=worked.source or row,
+        method=_method(shape, form=form, terms=terms, rules=rules) + words,
+        source=_source(shape, form=form, rules=rules) or row,
     )
 
 
-def _straight(bar: BarMark, rules: Rules) -> _Worked:
-    del bar, rules  # a straight bar takes no rule
-    return _Worked("A", {}, "straight bar, overall length", "")
+def form_of(bar: BarMark, *, shape: Shape, rules: Rules) -> Form:
+    """The form of a shape's length for the dimensions that a bar has.
+
+    Source: derived: the first form that has all its letters, no letter too many, and applies.
+
+    Args:
+        bar: the row of the bar schedule [mm].
+        shape: its shape.
+        rules: the named methods, for the measures of its bends.
+
+    Returns:
+        The form.
+
+    Raises:
+        ValueError: a dimension is missing, or is none of the shape's.
+
+    >>> from estimates.calc.sheet.steel import SteelMethods
+    >>> from estimates.calc.steel import rules
+    >>> from estimates.standards import load
+    >>> chosen = rules.choose(SteelMethods(catalogue="bs8666-2005"), profile=load.profile("is"))
+    >>> row = {"mark": "18", "member": "links", "size_mm": 8, "shape": "51"}
+    >>> bar = BarMark(**row, dimensions={"A": 340, "B": 140})
+    >>> form_of(bar, shape=chosen.shape("51"), rules=chosen).words
+    'end legs as short as allowed'
+    """
+    given = frozenset(dimensions(bar))
+    for form in shape.forms:
+        if (
+            form.letters <= given
+            and given - form.letters <= form.also
+            and _applies(form, bar=bar, rules=rules)
+        ):
+            return form
+    nearest = nearest_form(shape, given=given)
+    missing, strange = nearest.letters - given, given - nearest.letters - nearest.also
+    wrong = (
+        f"needs dimension {', '.join(sorted(missing))}" if missing else f"has no {', '.join(sorted(strange))}"
+    )
+    message = f"bar {bar.mark}: shape {bar.shape} {wrong}"
+    raise ValueError(message)
 
 
-def _l(bar: BarMark, rules: Rules) -> _Worked:
-    del bar
-    method = f"L bar, outside dimensions; {rules.bend.words}"
-    return _Worked(f"A + B - {rules.bend.formula}", rules.bend.inputs, method, rules.sources["bend"])
+def dimensions(bar: BarMark) -> dict[str, float]:
+    """The dimensions of a bar by letter.
+
+    Source: the bar schedule.
+
+    Args:
+        bar: its row.
+
+    Returns:
+        The dimensions [mm], C of a helix in turns.
+    """
+    return {str(letter): length for letter, length in bar.dimensions.items()}
 
 
-def _u(bar: BarMark, rules: Rules) -> _Worked:
-    del bar
-    method = f"U bar, outside dimensions; {rules.bend.words}"
-    return _Worked(f"A + B + C - 2 * {rules.bend.formula}", rules.bend.inputs, method, rules.sources["bend"])
+def nearest_form(shape: Shape, *, given: frozenset[str]) -> Form:
+    """The form that the given letters are nearest to: what a fault names.
+
+    Source: derived: the fewest letters missing or too many, the first of the catalogue before others.
+
+    Args:
+        shape: the shape.
+        given: the letters that a bar has.
+
+    Returns:
+        The form.
+    """
+    return min(
+        shape.forms,
+        key=lambda form: len(form.letters - given) + len(given - form.letters - form.also),
+    )
 
 
-def _stirrup(bar: BarMark, rules: Rules) -> _Worked:
-    del bar
-    addition = rules.stirrup_addition
-    read = "inside" if rules.stirrup == "inside_24d" else "outside"
-    method = f"closed stirrup, {read} dimensions; 2 (A + B) + {addition.value:g}d"
-    return _Worked("2 * (A + B) + closing * d", {"closing": addition}, method, rules.sources["stirrup"])
+def value_of(expression: str, *, bar: BarMark, rules: Rules) -> float | None:
+    """A least dimension or a slope of a shape worked out for one bar; None without what it needs.
+
+    Source: derived: the catalogue's expression in the bar's letters, d, r and its table of bends.
+
+    Args:
+        expression: the catalogue's expression, as "max(P, C / 2 + 5 * d)".
+        bar: the row of the bar schedule [mm].
+        rules: the named methods.
+
+    Returns:
+        The value, in millimetres for a length.
+    """
+    values: dict[str, float] = {"d": rules.diameters[bar.size_mm].value}
+    values |= dimensions(bar)
+    for name in _names(expression) - set(values):
+        row = rules.bend_row(name, size_mm=bar.size_mm, code=bar.shape)
+        if row is None:
+            return None
+        values[name] = row.values[name]
+    return derivation.evaluate(expression, values=values)
 
 
-def _cranked(bar: BarMark, rules: Rules) -> _Worked:
+def _applies(form: Form, *, bar: BarMark, rules: Rules) -> bool:
+    if not form.when:
+        return True
+    value = value_of(form.when, bar=bar, rules=rules)
+    return value is not None and value > 0
+
+
+def _terms(bar: BarMark, *, form: Form, rules: Rules) -> Iterator[tuple[str, Term]]:
+    """The named methods that a form asks for, by their place in its formula."""
+    if "{cranks}" in form.length:
+        yield "{cranks}", _cranks(bar, rules=rules)
+    named = {"{bend}": rules.bend, "{stirrup}": rules.stirrup_sum}
+    named |= {"{hook}": rules.hook, "{end_bend}": rules.end_bend}
+    for place, term in named.items():
+        if place in form.length:
+            yield place, term
+
+
+def _filled(length: str, *, terms: Mapping[str, Term]) -> str:
+    for place, term in terms.items():
+        length = length.replace(place, term.formula)
+    return length
+
+
+def _cranks(bar: BarMark, *, rules: Rules) -> Term:
     angle = bar.crank_angle_deg or USUAL_ANGLE_DEG
     number = 1 if rules.crank == "one_depth" else bar.cranks or USUAL_CRANKS
     crank = rules.cranks[angle]
     inputs = {"share": crank.share}
-    extra, words = "share * D", f"cranked bar, {number} × {crank.share.value:.3g} D at {angle}°"
+    extra, words = "share * D", f"{number} × {crank.share.value:.3g} D at {angle}°"
     if crank.deduction is not None:
         inputs["slant"] = crank.deduction
-        extra, words = (
-            f"({extra} - 2 * slant * d)",
-            f"{words}, each less two bends of {crank.deduction.value:g}d",
-        )
-    formula, source = f"B + {number} * {extra}", rules.sources["crank"]
-    legs = [letter for letter in ("A", "C") if letter in bar.dimensions]
-    if legs:
-        formula = f"{' + '.join(legs)} + {formula} - {len(legs)} * {rules.bend.formula}"
-        inputs |= rules.bend.inputs
-        words = f"{words}; legs outside dimensions; {rules.bend.words}"
-        source = f"{source}; legs: {rules.sources['bend']}"
-    return _Worked(formula, inputs, words, source)
+        extra = f"({extra} - 2 * slant * d)"
+        words = f"{words}, each less two bends of {crank.deduction.value:g}d"
+    return Term(f"{number} * {extra}", inputs, words)
 
 
-_SHAPES: Final[Mapping[Shape, Callable[[BarMark, Rules], _Worked]]] = {
-    "straight": _straight,
-    "l": _l,
-    "u": _u,
-    "stirrup": _stirrup,
-    "cranked": _cranked,
-}
+def _inputs(formula: str, *, given: Mapping[str, Input], bar: BarMark, rules: Rules) -> dict[str, Input]:
+    """The inputs that a formula uses: the bar's dimensions, the coefficients, d, r and the like."""
+    found = dict(given)
+    for name in sorted(_names(formula) - set(found)):
+        if name == "d":
+            found[name] = _diameter(bar, rules=rules)
+        elif name == "pi":
+            found[name] = _PI
+        else:
+            found[name] = rules.measure(name, size_mm=bar.size_mm, code=bar.shape)
+    return found
+
+
+def _diameter(bar: BarMark, *, rules: Rules) -> Input:
+    table = rules.diameters[bar.size_mm]
+    if table.value == bar.size_mm:
+        return Input(bar.size_mm, "mm", f"bar schedule, mark {bar.mark}")
+    return table
+
+
+def _method(shape: Shape, *, form: Form, terms: Mapping[str, Term], rules: Rules) -> str:
+    if shape.code not in rules.words.shapes:
+        special = f"; {form.words}" if form.words else ""
+        return f"{rules.catalogue.title}, shape {shape.code}: {shape.title}{special}"
+    parts = [shape.title if terms else f"{shape.title}, overall length"]
+    if "{cranks}" in terms:
+        parts = [f"{shape.title}, {terms['{cranks}'].words}"]
+    if "{bend}" in terms:
+        lead = "legs outside dimensions" if "{cranks}" in terms else f"{parts.pop()}, outside dimensions"
+        parts += [lead, terms["{bend}"].words]
+    if "{stirrup}" in terms:
+        parts = [f"{shape.title}, {terms['{stirrup}'].words}"]
+    parts += [terms[place].words for place in ("{hook}", "{end_bend}") if place in terms]
+    return "; ".join(parts)
+
+
+def _source(shape: Shape, *, form: Form, rules: Rules) -> str:
+    if shape.code not in rules.words.shapes:
+        return shape.citation
+    kinds = (("{cranks}", "crank"), ("{stirrup}", "stirrup"), ("{hook}", "hook"), ("{end_bend}", "hook"))
+    found = [rules.sources[kind] for place, kind in kinds if place in form.length]
+    if "{bend}" in form.length:
+        found.append(f"legs: {rules.sources['bend']}" if found else rules.sources["bend"])
+    return "; ".join(found)
+
+
+@lru_cache(maxsize=512)
+def _names(formula: str) -> frozenset[str]:
+    return derivation.names(formula)

@@ -3,26 +3,39 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import get_args
 
 from django.utils.translation import gettext_lazy as _
 
 from estimates.calc.sheet import types
 from estimates.pages.boxes import kinds
 from estimates.pages.boxes.kinds import Box, Choices, Kind, Part, Rows
+from estimates.standards import catalogues
 
-SHAPES: Choices = (
+WORDS: Choices = (
     ("straight", _("straight")),
     ("l", _("one end bent")),
     ("u", _("both ends bent")),
     ("stirrup", _("closed stirrup")),
     ("cranked", _("cranked")),
+    ("hook_one", _("straight, a hook at one end")),
+    ("hook_both", _("straight, hooks at both ends")),
+    ("bend_one", _("straight, a short bend at one end")),
+    ("bend_both", _("straight, short bends at both ends")),
 )
+CODES: Choices = (
+    *((code, f"{code} · BS 8666") for code in get_args(types.ShapeBs8666)),
+    *((code, f"{code} · ACI 315") for code in get_args(types.ShapeAci315)),
+)
+SHAPES: Choices = (*WORDS, *CODES)
+RARE_LETTERS = ("D", "E", "F", "G", "H", "J", "K", "R")
 
 BARS = Rows(
     path="bars",
     title=_("Bar schedule"),
     hint=_(
-        "Dimensions out to out, in mm. Write the number per member as the schedule prints it, "
+        "Dimensions out to out, in mm. A shape is a word, or a code of the catalogue named under the "
+        "methods. Write the number per member as the schedule prints it, "
         "or leave it open and give the length over which the bars are spread and their spacing."
     ),
     one=_("Bar mark"),
@@ -40,7 +53,7 @@ BARS = Rows(
         *(
             replace(box, needed=False, rare=True)
             for box in (
-                kinds.mm("dimensions.D", "D"),
+                *(kinds.mm(f"dimensions.{letter}", letter) for letter in RARE_LETTERS),
                 kinds.mm("count_rule.length_mm", _("Spread over")),
                 kinds.mm("count_rule.spacing_mm", _("Spacing")),
                 kinds.methods("count_rule.method", _("Counting rule"), of=types.CountMethod),
@@ -85,7 +98,14 @@ METHODS = Part(
         kinds.methods("steel_methods.bend", _("Bends"), of=types.BendMethod),
         kinds.methods("steel_methods.stirrup", _("Stirrups"), of=types.StirrupMethod),
         kinds.methods("steel_methods.crank", _("Cranks"), of=types.CrankMethod),
+        kinds.methods("steel_methods.hook", _("Hooked and bent ends"), of=types.HookMethod),
         kinds.methods("steel_methods.length_rounding", _("Rounding of lengths"), of=types.LengthRounding),
+        kinds.choice(
+            "steel_methods.catalogue",
+            _("Shape codes are read by"),
+            choices=tuple((name, catalogues.load(name).title) for name in get_args(types.ShapeCatalogue)),
+            needed=False,
+        ),
     ),
 )
 
