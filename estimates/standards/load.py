@@ -78,7 +78,7 @@ def read(folder: Path, *, profile_id: str) -> Profile:
         title=head["title"],
         edition=head["edition"],
         dated=head["dated"],
-        digest=_digest(profile_id, edition=head["edition"], reader=reader),
+        digest=_digest(profile_id, edition=head["edition"], reader=reader, shapes=folder / "shapes"),
         values=MappingProxyType(reader.values),
         choices=MappingProxyType(reader.choices),
         bars=MappingProxyType(dict(sorted(reader.bars.items()))),
@@ -196,12 +196,13 @@ def _leaves(table: Mapping[str, Any], *, prefix: str = "") -> Iterator[tuple[str
             yield key, inner
 
 
-def _digest(profile_id: str, *, edition: str, reader: _Reader) -> str:
+def _digest(profile_id: str, *, edition: str, reader: _Reader, shapes: Path) -> str:
     plain = {
         "id": profile_id,
         "edition": edition,
         "values": {key: asdict(value) for key, value in sorted(reader.values.items())},
         "choices": {key: asdict(choice) for key, choice in sorted(reader.choices.items())},
         "bars": [asdict(bar) for _, bar in sorted(reader.bars.items())],
+        "shapes": {file.name: _tables(file) for file in sorted(shapes.glob("*.toml"))},
     }
     return hashlib.sha256(json.dumps(plain, sort_keys=True).encode()).hexdigest()

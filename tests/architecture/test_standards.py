@@ -2,10 +2,12 @@
 
 import dataclasses
 import tomllib
+from typing import get_args
 
 import pytest
 
-from estimates.standards import load
+from estimates.calc.sheet import types
+from estimates.standards import catalogues, load
 
 FILES = sorted(load.FOLDER.glob("*.toml"))
 PROFILES = sorted(file.stem.removeprefix("profile-") for file in FILES if file.name.startswith("profile-"))
@@ -66,12 +68,65 @@ def test_every_value_has_a_unit_and_every_limit_its_document(profile_id):
 
 def test_every_document_is_used_and_says_how_it_was_read():
     used = {value.source for profile_id in PROFILES for value in _all(load.profile(profile_id))}
+    used |= {row.source for row in _drawn()}
     assert sorted(set(SOURCES) - used) == []
     assert [key for key, row in SOURCES.items() if not row["read"].strip()] == []
 
 
 def _all(profile):
     return [*profile.values.values(), *profile.choices.values(), *profile.bars.values()]
+
+
+def _drawn():
+    """Every row of the catalogues of shapes, and the catalogues themselves."""
+    for name in catalogues.known():
+        catalogue = catalogues.load(name)
+        yield from (catalogue, *catalogue.shapes.values(), *catalogue.bends.values())
+
+
+def test_every_row_of_a_catalogue_has_a_source_that_exists():
+    assert {row.source for row in _drawn()} <= set(SOURCES)
+    unread = {key for key, row in SOURCES.items() if row["read"].startswith("not in print")}
+    assert [row for row in _drawn() if row.source in unread and row.provenance == "read"] == []
+
+
+@pytest.mark.parametrize(
+    ("catalogue_id", "codes"),
+    [
+        ("is2502-1963", types.ShapeWord),
+        ("bs8666-2005", types.ShapeBs8666),
+        ("aci315-1999", types.ShapeAci315),
+    ],
+)
+def test_sheet_knows_the_shapes_of_each_catalogue_and_no_other(catalogue_id, codes):
+    catalogue = catalogues.load(catalogue_id)
+    assert tuple(catalogue.shapes) == get_args(codes)
+    letters = {letter for shape in catalogue.shapes.values() for letter in shape.letters}
+    assert letters <= set(get_args(types.Dimension))
+
+
+def test_sheet_knows_every_catalogue():
+    assert set(catalogues.known()) == set(get_args(types.ShapeCatalogue))
+
+
+@pytest.mark.parametrize(
+    ("text", "fault"),
+    [
+        ('[[shape]]\ncode = "1"\ntitle = "x"\nlength = "A"\nprovenance = "read"\n', "lacks its source"),
+        (f'[[shape]]\ncode = "1"\ntitle = "x"\nlength = "A"\nsides = 2\n{CITED}', "does not know sides"),
+        (f'[[shape]]\ncode = "1"\ntitle = "x"\n{CITED}', "a form lacks its length"),
+        (f'[[shape]]\ncode = "1"\ntitle = "x"\nlength = "A"\n{CITED}' * 2, "shape 1 stands twice"),
+        (
+            '[[shape]]\ncode = "1"\ntitle = "x"\nlength = "A"\nsource = "doc"\nprovenance = "guess"\n',
+            "provenance 'guess'",
+        ),
+    ],
+)
+def test_reader_of_catalogues_refuses_with_file_and_row(text, fault):
+    head = f'[catalogue]\nid = "x"\ntitle = "X"\nedition = "1"\nrounding = "none"\n{CITED}'
+    with pytest.raises(load.StandardsError, match=r"x\.toml: shape 1") as refusal:
+        catalogues.parse(head + text, name="x.toml")
+    assert fault in str(refusal.value)
 
 
 def test_nothing_unread_claims_to_be_read():

@@ -17,10 +17,13 @@ from tests.factories import sheets
 PROFILE = load.profile("is")
 ROOF = sheets.roof() | {
     "spacing_rules": [sheets.rule(mark="R1", region=[[0, 0], [3000, 0], [3000, 2000], [0, 2000]])],
-    "steel_methods": {"count": "spacing_plus_one_dropped", "crank": "exact"},
+    "steel_methods": {"count": "spacing_plus_one_dropped", "crank": "exact", "catalogue": "bs8666-2005"},
 }
 CRANK = sheets.bar(mark="C1", shape="cranked", dimensions={"A": 300, "B": 3000, "C": 300, "D": 90})
-ROOF["bars"] = [*ROOF["bars"], CRANK]
+LINK = sheets.bar(mark="L1", shape="51", dimensions={"A": 180, "B": 400, "C": 120, "D": 120})
+HELIX = sheets.bar(mark="H1", shape="77", dimensions={"A": 300, "B": 90, "C": 12})
+BOW = sheets.bar(mark="R1B", shape="12", dimensions={"A": 900, "B": 700, "R": 200})
+ROOF["bars"] = [*ROOF["bars"], CRANK, LINK, HELIX, BOW]
 
 numbers = st.one_of(
     st.integers(),
