@@ -22,7 +22,7 @@ def quantities(schedule: Schedule, *, profile: Profile) -> tuple[Quantity, ...]:
     """
     if not schedule.sizes:
         return ()
-    sizes = [_size(total) for total in schedule.sizes]
+    sizes = [_size(total, profile=profile) for total in schedule.sizes]
     total = Quantity(
         key="steel.total",
         member="",
@@ -36,14 +36,14 @@ def quantities(schedule: Schedule, *, profile: Profile) -> tuple[Quantity, ...]:
         source="bar schedule",
     )
     wire = consumables.binding_wire(carried(total), profile=profile)
-    return (*(_mark(mark) for mark in schedule.marks), *sizes, total, wire)
+    return (*(_mark(mark, profile=profile) for mark in schedule.marks), *sizes, total, wire)
 
 
-def _mark(mark: Mark) -> Quantity:
+def _mark(mark: Mark, *, profile: Profile) -> Quantity:
     return Quantity(
         key=f"steel.mark.{mark.mark}",
         member=mark.member,
-        title=f"Bars {mark.mark}, {mark.size_mm} mm",
+        title=f"Bars {mark.mark}, {profile.bar(mark.size_mm).designation}",
         unit="kg",
         formula=mark.formula,
         inputs=mark.inputs,
@@ -52,12 +52,12 @@ def _mark(mark: Mark) -> Quantity:
     )
 
 
-def _size(total: SizeTotal) -> Quantity:
+def _size(total: SizeTotal, *, profile: Profile) -> Quantity:
     inputs: dict[str, Input] = dict(total.inputs)
     return Quantity(
         key=f"steel.size.{total.size_mm}",
         member="",
-        title=f"Steel {total.size_mm} mm, {total.grade}",
+        title=f"Steel {profile.bar(total.size_mm).designation}, {total.grade}",
         unit="kg",
         formula=total.formula,
         inputs=inputs,
