@@ -18,7 +18,8 @@ def check(task: Task, plan: Plan) -> tuple[str, ...]:
     Returns:
         Every fault in words; empty for a plan that can be cut.
     """
-    return (
+    strange = tuple(_strangers(task, plan))
+    return strange or (
         *_faults_of_patterns(task, plan),
         *_faults_of_pieces(task, plan),
         *_faults_of_stock(task, plan),
@@ -26,11 +27,14 @@ def check(task: Task, plan: Plan) -> tuple[str, ...]:
     )
 
 
-def _faults_of_patterns(task: Task, plan: Plan) -> Iterator[str]:
+def _strangers(task: Task, plan: Plan) -> Iterator[str]:
     for number, pattern in enumerate(plan.patterns, start=1):
         if not 0 <= pattern.stock < len(task.stocks) or len(pattern.counts) != len(task.pieces):
             yield f"pattern {number}: does not belong to this task"
-            continue
+
+
+def _faults_of_patterns(task: Task, plan: Plan) -> Iterator[str]:
+    for number, pattern in enumerate(plan.patterns, start=1):
         if pattern.bars < 1 or min(pattern.counts) < 0 or not any(pattern.counts):
             yield f"pattern {number}: cuts nothing, or less than nothing"
         long = task.stocks[pattern.stock].length_mm
@@ -44,7 +48,7 @@ def _faults_of_patterns(task: Task, plan: Plan) -> Iterator[str]:
 
 
 def _length(task: Task, pattern: Pattern) -> int:
-    return sum(piece.length_mm * count for piece, count in zip(task.pieces, pattern.counts, strict=False))
+    return sum(piece.length_mm * count for piece, count in zip(task.pieces, pattern.counts, strict=True))
 
 
 def _faults_of_pieces(task: Task, plan: Plan) -> Iterator[str]:

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from estimates.calc.cutting.facts import Kind
-from estimates.calc.cutting.problem import Cut, Problem
+from estimates.calc.cutting.problem import Cut, Problem, Remaining
 
 
 @dataclass(slots=True)
@@ -18,7 +18,7 @@ class _Group:
     bars: int
 
 
-def cuts(problem: Problem, *, demand: Sequence[int], left: Sequence[int | None]) -> Counter[Cut]:
+def cuts(problem: Problem, *, remaining: Remaining) -> Counter[Cut]:
     """Cuts the longest pieces first, each from the first bar that has room for it.
 
     Offcuts are begun before bars, shorter ones first; then bars in store; then those that cost least by
@@ -28,8 +28,7 @@ def cuts(problem: Problem, *, demand: Sequence[int], left: Sequence[int | None])
 
     Args:
         problem: the problem.
-        demand: pieces wanted of each size.
-        left: how many there are of each stock, None for as many as needed.
+        remaining: pieces wanted and stock left.
 
     Returns:
         How many bars are cut how.
@@ -38,14 +37,14 @@ def cuts(problem: Problem, *, demand: Sequence[int], left: Sequence[int | None])
         ValueError: the stock does not hold a piece.
     """
     best: Counter[Cut] | None = None
-    for main in _mains(problem, left=left):
-        found = _shortened(problem, _fitted(problem, demand=demand, left=left, main=main), left=left)
+    for main in _mains(remaining.left):
+        found = _shortened(problem, _fitted(problem, remaining=remaining, main=main), left=remaining.left)
         if best is None or problem.total(found) < problem.total(best):
             best = found
     return best if best is not None else Counter()
 
 
-def _mains(problem: Problem, *, left: Sequence[int | None]) -> Iterable[int | None]:
+def _mains(left: Sequence[int | None]) -> Iterable[int | None]:
     """The stocks of which most bars may be taken: each that has no limit, in turn."""
     return [index for index, number in enumerate(left) if number is None] or [None]
 
@@ -65,11 +64,9 @@ def _order(problem: Problem, *, main: int | None) -> list[int]:
     return sorted(range(len(problem.stocks)), key=rank)
 
 
-def _fitted(
-    problem: Problem, *, demand: Sequence[int], left: Sequence[int | None], main: int | None
-) -> list[_Group]:
-    order, stock_left, groups = _order(problem, main=main), list(left), list[_Group]()
-    for size, number in enumerate(demand):
+def _fitted(problem: Problem, *, remaining: Remaining, main: int | None) -> list[_Group]:
+    order, stock_left, groups = _order(problem, main=main), list(remaining.left), list[_Group]()
+    for size, number in enumerate(remaining.demand):
         wanted = number
         span = problem.spans[size]
         after: list[_Group] = []

@@ -2,10 +2,16 @@
 
 from collections import Counter
 from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Final
 
-from estimates.calc.cutting import assembling, first_fit, problem
-from estimates.calc.cutting.facts import Clock, Ended, Method, Plan, Progress, Task
-from estimates.calc.cutting.problem import Cuts, Problem
+from estimates.calc.cutting import arcs, assembling, fewer, first_fit, patterns, problem, rests, rounding
+from estimates.calc.cutting.columns import Master, Relaxed
+from estimates.calc.cutting.facts import Clock, Kind, Method, Plan, Progress, Task
+from estimates.calc.cutting.problem import Cut, Cuts, Problem
+from estimates.calc.cutting.watch import Watch
+
+_DIVES: Final = 6
 
 
 def solve(
@@ -22,7 +28,8 @@ def solve(
     re-usable and in few long offcuts, then few different patterns. Equal input gives an equal plan unless the
     time ends the search.
 
-    Source: common practice: first fit decreasing.
+    Source: common practice: column generation (Gilmore and Gomory 1961, 1963), rounding and diving, integer
+    program over the patterns found, arc-flow (Valério de Carvalho 1999); never worse than first fit.
 
     Args:
         task: stock and pieces of one bar size [mm].
@@ -37,15 +44,91 @@ def solve(
     Raises:
         ValueError: every fault of the task; or stock that does not suffice.
     """
-    begun = clock()
-    ready = problem.ready(task)
-    found = first_fit.cuts(ready, demand=ready.demand, left=[stock.available for stock in ready.stocks])
-    if any(cut[0] == ready.shortfall for cut in found):
-        raise ValueError(_short(ready, found))
+    watch = Watch(clock, seconds, progress, cancelled)
+    search = _Search(problem.ready(task), watch)
+    search.climb()
+    if any(cut[0] == search.problem.shortfall for cut in search.best):
+        raise ValueError(_short(search.problem, search.best))
     outcome = assembling.Outcome(
-        method=Method.FIRST_FIT, bound=0.0, ended=Ended.DONE, seconds=clock() - begun
+        method=search.method, bound=search.bound, ended=watch.ended, seconds=watch.seconds
     )
-    return assembling.plan(ready, found, outcome=outcome)
+    return assembling.plan(search.problem, search.best, outcome=outcome)
+
+
+@dataclass(slots=True)
+class _Search:
+    """The best cuts so far, the method that found them, and the bound on the cost."""
+
+    problem: Problem
+    watch: Watch
+    best: Counter[Cut] = field(default_factory=Counter)
+    method: Method = Method.FIRST_FIT
+    bound: float = 0.0
+
+    def climb(self) -> None:
+        """Tries one method after the other while the best cuts cost more than the bound."""
+        everything = self.problem.everything()
+        self.best = first_fit.cuts(self.problem, remaining=everything)
+        self._tell("first fit by length")
+        master = Master(self.problem, remaining=everything, start=self.best)
+        relaxed = master.generate(self.watch)
+        self.bound = relaxed.bound
+        self._tell("linear program over all patterns")
+        found = rounding.rounded(self.problem, relaxed=relaxed, remaining=everything)
+        self._take(found, method=Method.ROUNDING)
+        if self._open():
+            found = rounding.dived(
+                self.problem,
+                relaxed=relaxed,
+                best=self.best,
+                bound=self.bound,
+                dives=_DIVES,
+                watch=self.watch,
+            )
+            self._take(found, method=Method.DIVING)
+        if self._open():
+            found = patterns.cheapest(
+                self.problem, cuts=relaxed.cuts, best=self.best, bound=self.bound, watch=self.watch
+            )
+            self._take(found, method=Method.COLUMNS)
+        if self._open() and not self.problem.credit:
+            found, self.bound = arcs.solved(self.problem, best=self.best, bound=self.bound, watch=self.watch)
+            self._take(found, method=Method.ARCS)
+        if not any(stock == self.problem.shortfall for stock, _ in self.best):
+            self._tidy(relaxed)
+
+    def _tidy(self, relaxed: Relaxed) -> None:
+        """At the cost that was reached: long rests, and few patterns."""
+        at_hand = [cut for cut, bars in zip(relaxed.cuts, relaxed.bars, strict=True) if bars > 0]
+        if not self.watch.over() and not self.problem.credit:
+            self._tell("long rests")
+            at_hand += self.best
+            self.best, seen = rests.lengthened(
+                self.problem, best=self.best, relaxed=relaxed, watch=self.watch
+            )
+            if len(self.problem.stocks) > 1 and not self.watch.over():
+                self.best = rests.chosen(self.problem, best=self.best, pool=seen, watch=self.watch)
+        if not self.watch.over():
+            self._tell("few patterns")
+            self.best = fewer.fewest(self.problem, best=self.best, pool=at_hand, watch=self.watch)
+        most = self.problem.task.max_patterns
+        if most is not None and len(self.best) > most and not self.watch.over():
+            found = fewer.limited(self.problem, best=self.best, pool=at_hand, most=most, watch=self.watch)
+            self.best = found if found is not None else self.best
+
+    def _open(self) -> bool:
+        return not self.watch.over() and self.problem.total(self.best) > self.bound + 1e-6
+
+    def _take(self, cuts: Counter[Cut], *, method: Method) -> None:
+        """Keeps the cuts if they are better than the best."""
+        if self.problem.total(cuts) < self.problem.total(self.best) - 1e-9:
+            self.best, self.method = cuts, method
+        self._tell(method.value)
+
+    def _tell(self, doing: str) -> None:
+        stocks = self.problem.stocks
+        bars = sum(number for (stock, _), number in self.best.items() if stocks[stock].kind is Kind.BAR)
+        self.watch.tell(doing, cost=self.problem.total(self.best), new_bars=bars, bound=self.bound)
 
 
 def _short(ready: Problem, found: Cuts) -> str:

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from math import gcd
 from typing import Final
 
 from estimates.calc.cutting.facts import Kind, Stock, Task
@@ -34,6 +35,20 @@ class Problem:
     shortfall: int | None
     credit: float
 
+    @property
+    def unit(self) -> float:
+        """The dearest price: costs are reckoned in it, so that the solver works with numbers near 1."""
+        return max((stock.price for stock in self.task.stocks), default=0) or 1.0
+
+    @property
+    def grain(self) -> int:
+        """A number of which the cost of every plan is a multiple; 0 if there is none."""
+        return 0 if self.credit else gcd(*(stock.price for stock in self.task.stocks))
+
+    def everything(self) -> "Remaining":
+        """All that is wanted, and all stock."""
+        return Remaining(self.demand, tuple(stock.available for stock in self.stocks))
+
     def remainder(self, cut: Cut) -> int:
         """What is left of a bar after its last cut [mm]."""
         stock, counts = cut
@@ -49,6 +64,31 @@ class Problem:
     def total(self, cuts: Cuts) -> float:
         """Cost of all bars."""
         return sum(self.cost(cut) * bars for cut, bars in cuts.items())
+
+
+@dataclass(frozen=True, slots=True)
+class Remaining:
+    """What is still wanted of each size, and left of each stock (None: as many as needed)."""
+
+    demand: tuple[int, ...]
+    left: tuple[int | None, ...]
+
+    def after(self, cuts: Cuts) -> "Remaining":
+        """What remains when bars are cut so."""
+        demand, left = list(self.demand), list(self.left)
+        for (stock, counts), bars in cuts.items():
+            number = left[stock]
+            if number is not None:
+                left[stock] = number - bars
+            for size, count in enumerate(counts):
+                demand[size] -= count * bars
+        return Remaining(tuple(demand), tuple(left))
+
+    def most(self, cut: Cut) -> int:
+        """How many bars may be cut so."""
+        number = self.left[cut[0]]
+        by_pieces = min(wanted // count for wanted, count in zip(self.demand, cut[1], strict=True) if count)
+        return by_pieces if number is None else min(by_pieces, number)
 
 
 def ready(task: Task) -> Problem:
@@ -105,7 +145,7 @@ def _faults(task: Task) -> Iterator[str]:
     for piece in task.pieces:
         yield from _range(f"piece {piece.mark}: length", piece.length_mm, unit=" mm", most=_LONGEST_MM)
         yield from _range(f"piece {piece.mark}: count", piece.count, most=_MOST)
-        if piece.length_mm > longest > 0:
+        if task.stocks and piece.length_mm > longest:
             yield (
                 f"piece {piece.mark}: length {piece.length_mm} mm is more than the longest stock, "
                 f"{longest} mm; add longer stock, or lap the bar and enter its parts"
@@ -118,6 +158,8 @@ def _faults(task: Task) -> Iterator[str]:
 
 
 def _faults_of_stock(task: Task) -> Iterator[str]:
+    if not task.pieces:
+        yield "no piece is given; name at least one"
     if not task.stocks:
         yield "no stock is given; name at least one length that can be bought"
     for stock in task.stocks:
