@@ -5,9 +5,10 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Final
 
-from estimates.calc.cutting import arcs, assembling, fewer, first_fit, patterns, problem, rests, rounding
+from estimates.calc.cutting import arcs, assembling, fewer, patterns, problem, rests, rounding
+from estimates.calc.cutting import first_fit as by_length
 from estimates.calc.cutting.columns import Master, Relaxed
-from estimates.calc.cutting.facts import Clock, Kind, Method, Plan, Progress, Task
+from estimates.calc.cutting.facts import Clock, Ended, Kind, Method, Plan, Progress, Task
 from estimates.calc.cutting.problem import Cut, Cuts, Problem
 from estimates.calc.cutting.watch import Watch
 
@@ -55,6 +56,31 @@ def solve(
     return assembling.plan(search.problem, search.best, outcome=outcome)
 
 
+def first_fit(task: Task, *, clock: Clock) -> Plan:
+    """The plan of a fitter who cuts the longest pieces first, to compare with; its bound is not worked out.
+
+    Source: common practice: first fit decreasing.
+
+    Args:
+        task: stock and pieces of one bar size [mm].
+        clock: a monotonic clock [s].
+
+    Returns:
+        The plan, with a bound of 0.
+
+    Raises:
+        ValueError: every fault of the task; or stock that does not suffice, cut in this way.
+    """
+    begun = clock()
+    ready = problem.ready(task)
+    cuts = by_length.cuts(ready, remaining=ready.everything())
+    if any(stock == ready.shortfall for stock, _ in cuts):
+        raise ValueError(_short(ready, cuts))
+    seconds = clock() - begun
+    outcome = assembling.Outcome(method=Method.FIRST_FIT, bound=0.0, ended=Ended.DONE, seconds=seconds)
+    return assembling.plan(ready, cuts, outcome=outcome)
+
+
 @dataclass(slots=True)
 class _Search:
     """The best cuts so far, the method that found them, and the bound on the cost."""
@@ -68,7 +94,7 @@ class _Search:
     def climb(self) -> None:
         """Tries one method after the other while the best cuts cost more than the bound."""
         everything = self.problem.everything()
-        self.best = first_fit.cuts(self.problem, remaining=everything)
+        self.best = by_length.cuts(self.problem, remaining=everything)
         self._tell("first fit by length")
         master = Master(self.problem, remaining=everything, start=self.best)
         relaxed = master.generate(self.watch)
