@@ -115,6 +115,10 @@ class Profile:
             raise StandardsError(message)
         return self.values[key]
 
+    def find(self, key: str) -> Value | None:
+        """The cited value under `key`; None where this profile's documents and customs set none."""
+        return self.values.get(key)
+
     def number(self, key: str) -> float:
         """The bare number under `key`, in the unit that the data file states."""
         return self.value(key).value

@@ -3,6 +3,9 @@
 from collections.abc import Iterator
 
 from estimates.calc.checks import concrete as check_concrete
+from estimates.calc.checks import cover as check_cover
+from estimates.calc.checks import exposure as check_exposure
+from estimates.calc.checks import placing as check_placing
 from estimates.calc.checks import site as check_site
 from estimates.calc.checks.finding import Finding, Severity
 from estimates.calc.sheet.parts import DesignSheet
@@ -33,10 +36,14 @@ def find(sheet: DesignSheet, *, profile: Profile) -> tuple[Finding, ...]:
 
 
 def _all(sheet: DesignSheet, *, profile: Profile) -> Iterator[Finding]:
-    yield from check_concrete.exposure(sheet, profile=profile)
+    yield from check_exposure.find(sheet, profile=profile)
+    yield from check_cover.find(sheet, profile=profile)
     yield from check_concrete.cement(sheet, profile=profile)
+    yield from check_concrete.strength_class(sheet, profile=profile)
     yield from check_concrete.nominal(sheet, profile=profile)
     yield from check_concrete.thickness(sheet, profile=profile)
+    yield from check_concrete.stone(sheet, profile=profile)
+    yield from check_placing.find(sheet, profile=profile)
     yield from check_site.drawing(sheet)
     yield from check_site.curing(sheet, profile=profile)
     yield from check_site.allowance(sheet, profile=profile)

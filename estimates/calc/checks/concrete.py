@@ -1,10 +1,10 @@
-"""Casting checks on concrete: grade, cover, cement and water by exposure, mix, stone and thickness."""
+"""Casting checks on concrete, whatever its exposure: class, mix, stone, thickness."""
 
 from collections.abc import Iterator
 from dataclasses import replace
 
 from estimates.calc import mix
-from estimates.calc.checks import finding
+from estimates.calc.checks import finding, limits
 from estimates.calc.checks.finding import Finding, Severity
 from estimates.calc.derivation import Input
 from estimates.calc.sheet import grades
@@ -13,66 +13,47 @@ from estimates.calc.sheet.parts import DesignSheet
 from estimates.standards.load import Profile, Value
 
 
-def exposure(sheet: DesignSheet, *, profile: Profile) -> Iterator[Finding]:
-    """Grade, cover and water/cement against the exposure.
-
-    Source: IS 456 tables 5 and 16, as `exposure.<name>` of the standards data cites them.
-
-    Args:
-        sheet: the design sheet.
-        profile: the standards profile.
-
-    Yields:
-        A finding for each limit that is not kept.
-    """
-    limits = profile.group(f"exposure.{sheet.exposure}")
-    words = {"exposure": sheet.exposure.replace("_", " ")}
-    if grade(sheet) < limits["grade_min"].value:
-        yield finding.against(
-            limits["grade_min"], code="exposure.grade", subject="grade", value=grade(sheet), params=words
-        )
-    covers = [("slab", "cover_mm", sheet.cover_mm), ("beam", "beam_cover_mm", sheet.beam_cover_mm)]
-    for member, subject, cover in covers:
-        if cover is not None and cover < limits["cover_min"].value:
-            code = f"exposure.{member}_cover"
-            yield finding.against(limits["cover_min"], code=code, subject=subject, value=cover, params=words)
-    ratio = water_cement(sheet.mix)
-    if ratio > limits["water_cement_max"].value + 1e-9:
-        limit = limits["water_cement_max"]
-        yield finding.against(
-            limit, code="exposure.water_cement", subject="mix.water_cement", value=ratio, params=words
-        )
-
-
 def cement(sheet: DesignSheet, *, profile: Profile) -> Iterator[Finding]:
-    """Cement in a cubic metre against the least for the exposure and the most.
+    """Cement in a cubic metre against the most.
 
-    Source: IS 456 tables 5 and 6 and cl. 8.2.4.2, as the standards data cite them.
+    Source: IS 456 cl. 8.2.4.2, BS 8110-1 cl. 3.3.5, or custom, as `concrete.cement_max` cites it.
 
     Args:
         sheet: the design sheet.
         profile: the standards profile.
 
     Yields:
-        A finding for each limit that is not kept.
+        A finding when there is more.
 
     Raises:
         ValueError: the profile lacks the sheet's mix method.
     """
-    one = Input(1.0, "m³", "one cubic metre")
-    content = mix.quantities(sheet.mix, concrete=one, profile=profile)[0].net
-    stone = largest_stone_mm(sheet.mix)
-    least = profile.value(f"exposure.{sheet.exposure}.cement_min")
-    for_stone = profile.value(f"concrete.cement_for_stone_size.{stone}")
-    if for_stone.value:
-        least = _sum(least, for_stone)
-    # A content read off a public schedule is whole kilograms: a gram below the limit is no finding.
-    if round(content) < least.value:
-        words = {"exposure": sheet.exposure.replace("_", " "), "stone": stone}
-        yield finding.against(least, code="exposure.cement", subject="mix", value=content, params=words)
+    content = cement_content(sheet, profile=profile)
     most = profile.value("concrete.cement_max")
-    if round(content) > most.value:
-        yield finding.against(most, code="cement.most", subject="mix", value=content, params={})
+    value = limits.in_unit_of(most, value=content, unit="kg/m³")
+    if round(value) > most.value:
+        yield finding.against(most, code="cement.most", subject="mix", value=value, params={})
+
+
+def strength_class(sheet: DesignSheet, *, profile: Profile) -> Iterator[Finding]:
+    """A concrete whose cylinder and cube strength are not one class.
+
+    Source: EN 206 table 7 and BS 8500-1, as `concrete.cube_of` cites them.
+
+    Args:
+        sheet: the design sheet.
+        profile: the standards profile.
+
+    Yields:
+        A finding when the profile names its concrete by two strengths and these are not a pair of it.
+    """
+    strength = grade(sheet)
+    known = profile.group("concrete.cube_of")
+    if not known or sheet.grade == grades.named(strength, profile=profile):
+        return
+    source = next(iter(known.values())).citation
+    params = {"grade": sheet.grade}
+    yield finding.note("grade.class", subject="grade", severity=Severity.WARN, params=params, source=source)
 
 
 def nominal(sheet: DesignSheet, *, profile: Profile) -> Iterator[Finding]:
@@ -92,7 +73,8 @@ def nominal(sheet: DesignSheet, *, profile: Profile) -> Iterator[Finding]:
     highest = profile.value("concrete.nominal_mix_grade_max")
     if grade(sheet) > highest.value:
         code = "mix.nominal_grade"
-        yield finding.against(highest, code=code, subject="mix.kind", value=grade(sheet), params={})
+        params = {"grade": sheet.grade, "most": grades.named(highest.value, profile=profile)}
+        yield finding.against(highest, code=code, subject="mix.kind", value=grade(sheet), params=params)
     usual = profile.group(f"nominal_mix.{sheet.grade}")
     parts = sheet.mix.parts
     sand, stone = parts.sand / parts.cement, parts.stone / parts.cement
@@ -103,16 +85,16 @@ def nominal(sheet: DesignSheet, *, profile: Profile) -> Iterator[Finding]:
         yield finding.note(
             "mix.parts", subject="mix.parts", severity=Severity.WARN, params=words, source=source
         )
-    split = profile.value("stone_split.20")
-    if sheet.mix.stone_split.get("20", 0.0) != split.value:
+    split = profile.find("stone_split.20")
+    if split is not None and sheet.mix.stone_split.get("20", 0.0) != split.value:
         words = {"value": f"{sheet.mix.stone_split.get('20', 0.0):g}", "limit": f"{split.value:g}"}
         yield finding.note("mix.stone_split", subject="mix.stone_split", severity=Severity.NOTE, params=words)
 
 
 def thickness(sheet: DesignSheet, *, profile: Profile) -> Iterator[Finding]:
-    """Thickness against practice, and the largest stone against the thickness.
+    """Thickness against practice and fire.
 
-    Source: `slab.*` and `concrete.stone_to_thickness_max` of the standards data.
+    Source: `slab.*` and `fire.thickness.*` of the standards data.
 
     Args:
         sheet: the design sheet.
@@ -122,18 +104,75 @@ def thickness(sheet: DesignSheet, *, profile: Profile) -> Iterator[Finding]:
         A finding for each limit that is not kept; better practice is only a note.
     """
     least, better = profile.value("slab.thickness_min"), profile.value("slab.thickness_better")
-    thick = sheet.thickness_mm
-    if thick < least.value:
-        yield finding.against(least, code="thickness.least", subject="thickness_mm", value=thick, params={})
-    elif thick < better.value:
-        found = finding.against(
-            better, code="thickness.better", subject="thickness_mm", value=thick, params={}
-        )
+    subject, thick = "thickness_mm", sheet.thickness_mm
+    value = limits.in_unit_of(least, value=thick, unit="mm")
+    if value < least.value:
+        yield finding.against(least, code="thickness.least", subject=subject, value=value, params={})
+    elif value < better.value:
+        found = finding.against(better, code="thickness.better", subject=subject, value=value, params={})
         yield replace(found, severity=Severity.NOTE)
-    share, stone = profile.value("concrete.stone_to_thickness_max"), largest_stone_mm(sheet.mix)
-    if stone > share.value * thick:
-        words = {"stone": stone, "thickness": f"{thick:g}"}
-        yield finding.against(share, code="stone.size", subject="mix", value=stone / thick, params=words)
+    minutes = None if sheet.durability is None else sheet.durability.fire_minutes
+    fire = None if minutes is None else profile.find(f"fire.thickness.{minutes}")
+    if fire is not None:
+        value = limits.in_unit_of(fire, value=thick, unit="mm")
+        if value < fire.value:
+            params = {"minutes": minutes}
+            yield finding.against(fire, code="thickness.fire", subject=subject, value=value, params=params)
+
+
+def stone(sheet: DesignSheet, *, profile: Profile) -> Iterator[Finding]:
+    """The largest stone against thickness, cover and the clear distance of bars.
+
+    Source: IS 456 cl. 5.3.3; BS 8110-1 cl. 3.3.1.3 and EC2 cl. 8.2; ACI 318 cl. 26.4.2.1, as
+    `concrete.stone_to_thickness_max` and `stone.*` of the standards data cite them.
+
+    Args:
+        sheet: the design sheet.
+        profile: the standards profile.
+
+    Yields:
+        A finding for each limit that is not kept.
+    """
+    size, thick = largest_stone_mm(sheet.mix), sheet.thickness_mm
+    share = profile.value("concrete.stone_to_thickness_max")
+    if size > share.value * thick:
+        words = {"stone": size, "thickness": f"{thick:g}"}
+        yield finding.against(share, code="stone.size", subject="mix", value=size / thick, params=words)
+    yield from _stone_and_cover(sheet, stone=size, profile=profile)
+    yield from _stone_and_bars(sheet, stone=size, profile=profile)
+
+
+def _stone_and_cover(sheet: DesignSheet, *, stone: int, profile: Profile) -> Iterator[Finding]:
+    covers = (("slab", "cover_mm", sheet.cover_mm), ("beam", "beam_cover_mm", sheet.beam_cover_mm))
+    for member, subject, cover in covers:
+        below = profile.find(f"stone.below_cover.{member}")
+        if below is not None and cover is not None and cover < stone + below.value:
+            limit = replace(below, value=stone + below.value)
+            yield finding.against(
+                limit, code="stone.cover", subject=subject, value=cover, params={"stone": stone}
+            )
+
+
+def _stone_and_bars(sheet: DesignSheet, *, stone: int, profile: Profile) -> Iterator[Finding]:
+    """Bars whose clear distance lets the stone through hardly or not: one finding for the closest."""
+    rows = [(bar.mark, bar.size_mm, bar.count_rule.spacing_mm) for bar in sheet.bars if bar.count_rule]
+    rows += [(rule.mark, rule.size_mm, rule.spacing_mm) for rule in sheet.spacing_rules]
+    if not rows:
+        return
+    clear, mark = min((spacing - size, mark) for mark, size, spacing in rows)
+    least = _clear_for(stone, profile=profile)
+    if clear < least.value:
+        params = {"stone": stone, "mark": mark}
+        yield finding.against(least, code="stone.spacing", subject="mix", value=clear, params=params)
+
+
+def _clear_for(stone: int, *, profile: Profile) -> Value:
+    """The clear distance of bars that a stone asks for [mm]."""
+    more = profile.find("stone.below_clear_spacing")
+    if more is not None:
+        return replace(more, value=stone + more.value)
+    share = profile.value("stone.to_clear_spacing_max")
+    return replace(share, value=round(stone / share.value, 1), unit="mm")
 
 
 def grade(sheet: DesignSheet) -> float:
@@ -155,6 +194,27 @@ def grade(sheet: DesignSheet) -> float:
         message = f"grade {sheet.grade!r} is not a concrete grade of profile {sheet.profile}"
         raise ValueError(message)
     return strength
+
+
+def cement_content(sheet: DesignSheet, *, profile: Profile) -> float:
+    """Cement in a cubic metre of concrete.
+
+    Source: derived: stated in a designed mix; else by the nominal mix's named method.
+
+    Args:
+        sheet: the design sheet.
+        profile: the standards profile.
+
+    Returns:
+        The content [kg/m³].
+
+    Raises:
+        ValueError: the profile lacks the sheet's mix method.
+    """
+    if isinstance(sheet.mix, DesignedMix):
+        return sheet.mix.cement_kg_m3
+    one = Input(1.0, "m³", "one cubic metre")
+    return mix.quantities(sheet.mix, concrete=one, profile=profile)[0].net
 
 
 def water_cement(design: NominalVolumeMix | DesignedMix) -> float:
@@ -186,10 +246,3 @@ def largest_stone_mm(design: NominalVolumeMix | DesignedMix) -> int:
     """
     shares = design.stone_kg_m3 if isinstance(design, DesignedMix) else design.stone_split
     return max(int(size) for size, share in shares.items() if share)
-
-
-def _sum(limit: Value, addition: Value) -> Value:
-    """A limit raised by an addition; it weighs no more than the weaker of the two."""
-    weaker = addition if limit.provenance.may_stop else limit
-    clause = f"{limit.clause} and {addition.clause}"
-    return replace(limit, value=limit.value + addition.value, provenance=weaker.provenance, clause=clause)

@@ -1,7 +1,7 @@
 """What a casting check finds, and how grave it may be."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import Any, Final
 
@@ -53,6 +53,21 @@ class Finding:
         return {"severity": str(self.severity)} | {key: getattr(self, key) for key in keys}
 
 
+def restated(limit: Value, *, value: float) -> Value:
+    """A limit whose number the engineer has stated in the sheet.
+
+    Source: the sheet.
+
+    Args:
+        limit: the limit that is replaced.
+        value: the engineer's number, in the limit's unit.
+
+    Returns:
+        The limit with that number.
+    """
+    return replace(limit, value=value, note="as the sheet states it")
+
+
 def against(limit: Value, *, code: str, subject: str, value: float, params: Mapping[str, object]) -> Finding:
     """A finding against a limit: it stops a bill only when the limit was read, quoted or derived.
 
@@ -69,12 +84,12 @@ def against(limit: Value, *, code: str, subject: str, value: float, params: Mapp
         The finding.
 
     >>> from estimates.standards import load
-    >>> grade = load.profile("is").value("exposure.moderate.grade_min")
-    >>> against(grade, code="exposure.grade", subject="grade", value=20, params={"exposure": "moderate"}).text
-    'Grade M20 is below M25, the least for moderate exposure. Ask the engineer.'
+    >>> least = load.profile("is").value("slab.thickness_min")
+    >>> against(least, code="thickness.least", subject="thickness_mm", value=110, params={}).text
+    'A slab of 110 mm is thinner than 120 mm, the least on most sites. Ask the engineer.'
     """
     severity = Severity.STOP if limit.provenance.may_stop else Severity.WARN
-    words = {"value": f"{value:.4g}", "limit": f"{limit.value:.4g}"}
+    words = {"value": f"{value:.4g}", "limit": f"{limit.value:.4g}", "unit": limit.unit}
     return Finding(
         code=code,
         severity=severity,

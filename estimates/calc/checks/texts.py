@@ -6,13 +6,15 @@ from estimates.calc.wording import gettext_noop
 
 TEXTS: Final = {
     "exposure.grade": gettext_noop(
-        "Grade M%(value)s is below M%(limit)s, the least for %(exposure)s exposure. Ask the engineer."
+        "Grade %(grade)s is below %(least)s, the least for %(exposure)s exposure. Ask the engineer."
     ),
     "exposure.slab_cover": gettext_noop(
-        "Cover of the slab, %(value)s mm, is below %(limit)s mm for %(exposure)s exposure. Ask the engineer."
+        "Cover of the slab, %(value)s %(unit)s, is below %(limit)s %(unit)s for %(exposure)s exposure. "
+        "Ask the engineer."
     ),
     "exposure.beam_cover": gettext_noop(
-        "Cover of the beams, %(value)s mm, is below %(limit)s mm for %(exposure)s exposure. Ask the engineer."
+        "Cover of the beams, %(value)s %(unit)s, is below %(limit)s %(unit)s for %(exposure)s exposure. "
+        "Ask the engineer."
     ),
     "exposure.water_cement": gettext_noop(
         "Water/cement %(value)s is above %(limit)s, the most for %(exposure)s exposure. Ask the engineer."
@@ -21,11 +23,36 @@ TEXTS: Final = {
         "Cement of %(value)s kg/m³ is below %(limit)s kg/m³, the least for %(exposure)s exposure "
         "with stone of %(stone)s mm. Ask the engineer."
     ),
+    "exposure.air": gettext_noop(
+        "Air of %(value)s %% is below %(limit)s %%, the least for %(exposure)s exposure. Ask the engineer."
+    ),
+    "exposure.air_unstated": gettext_noop(
+        "Exposure %(exposure)s asks for at least %(limit)s %% of air, and the sheet states none. "
+        "Enter what the engineer specifies."
+    ),
+    "cover.relieved": gettext_noop(
+        "Cover of the slab, %(value)s %(unit)s, is below %(limit)s %(unit)s; it is allowed while every main "
+        "bar is as small as the largest here, %(bar)s mm."
+    ),
+    "cover.bar": gettext_noop(
+        "Cover of the slab, %(value)s %(unit)s, is smaller than its bar of %(bar)s mm. Ask the engineer."
+    ),
+    "cover.class_open": gettext_noop(
+        "Exposure %(exposure)s says nothing of cover. Add the class for corrosion, as XC3, that the drawing "
+        "shows."
+    ),
+    "cover.surroundings_open": gettext_noop(
+        "The sheet does not say whether the slab is sheltered, in weather or against earth; cover is held "
+        "against the least, that of a sheltered slab."
+    ),
+    "grade.class": gettext_noop(
+        "%(grade)s is not a class of the standard: its two strengths are no pair. Check the drawing."
+    ),
     "cement.most": gettext_noop(
-        "Cement of %(value)s kg/m³ is above %(limit)s kg/m³. More cement cracks more; ask the engineer."
+        "Cement of %(value)s %(unit)s is above %(limit)s %(unit)s. More cement cracks more; ask the engineer."
     ),
     "mix.nominal_grade": gettext_noop(
-        "A nominal mix is not meant for M%(value)s: above M%(limit)s a mix is designed. Ask the engineer."
+        "A nominal mix is not meant for %(grade)s: above %(most)s a mix is designed. Ask the engineer."
     ),
     "mix.parts": gettext_noop(
         "Parts 1:%(sand)s:%(stone)s are not the usual 1:%(usual_sand)s:%(usual_stone)s of %(grade)s. "
@@ -39,9 +66,56 @@ TEXTS: Final = {
         "Ask the engineer for a smaller size."
     ),
     "thickness.least": gettext_noop(
-        "A slab of %(value)s mm is thinner than %(limit)s mm, the least on most sites. Ask the engineer."
+        "A slab of %(value)s %(unit)s is thinner than %(limit)s %(unit)s, the least on most sites. "
+        "Ask the engineer."
     ),
-    "thickness.better": gettext_noop("A slab of %(value)s mm is thin; %(limit)s mm is better practice."),
+    "thickness.better": gettext_noop(
+        "A slab of %(value)s %(unit)s is thin; %(limit)s %(unit)s is better practice."
+    ),
+    "thickness.fire": gettext_noop(
+        "A slab of %(value)s %(unit)s is thinner than %(limit)s %(unit)s, the least for %(minutes)s minutes "
+        "of fire. Ask the engineer."
+    ),
+    "stone.cover": gettext_noop(
+        "Cover of %(value)s %(unit)s is small for stone of %(stone)s mm: %(limit)s %(unit)s lets it pass "
+        "between bar and form. Ask the engineer for a smaller size."
+    ),
+    "stone.spacing": gettext_noop(
+        "Bars %(mark)s lie %(value)s %(unit)s clear of each other; stone of %(stone)s mm asks for "
+        "%(limit)s %(unit)s. Ask the engineer for a smaller size."
+    ),
+    "placing.beams_apart": gettext_noop(
+        "The beams are to be cast apart from the slab, and no word of the engineer on the joint is recorded. "
+        "Cast them in one pour, or ask the engineer."
+    ),
+    "placing.beams_apart_agreed": gettext_noop(
+        "The beams are cast apart from the slab, along the joint that the engineer describes."
+    ),
+    "placing.free_fall": gettext_noop(
+        "Concrete that falls %(value)s %(unit)s falls further than %(limit)s %(unit)s and separates. "
+        "Use a chute or a hose."
+    ),
+    "placing.time": gettext_noop(
+        "%(value)s minutes from water to place are more than %(limit)s. Mix nearer, or bring it faster."
+    ),
+    "placing.temperature": gettext_noop(
+        "Fresh concrete of %(value)s °C is hotter than %(limit)s °C. Cool water and stone, or cast at night."
+    ),
+    "placing.too_cold": gettext_noop(
+        "Fresh concrete of %(value)s °C is colder than %(limit)s °C. Warm the water, or wait."
+    ),
+    "placing.hot": gettext_noop(
+        "Air of %(value)s °C is above %(limit)s °C, and no measures against heat are written down. "
+        "Plan shade, cool water, early hours and wind breaks."
+    ),
+    "placing.cold": gettext_noop(
+        "Air of %(value)s °C is not above %(limit)s °C, and no measures against frost are written down. "
+        "Plan warm water and insulation."
+    ),
+    "placing.rain": gettext_noop(
+        "Rain may fall, and no measures are written down. Have sheets for the whole slab, a shelter and a "
+        "stop-end ready."
+    ),
     "drawing.engineer": gettext_noop(
         "The drawing names no engineer. Find out who answers for it before casting."
     ),

@@ -6,9 +6,12 @@ from typing import Final
 from estimates.calc.sheet import grades
 from estimates.calc.sheet.draft import Draft
 from estimates.calc.sheet.faults import Fault, show
+from estimates.calc.sheet.types import ProfileId
 
 FIELDS: Final = frozenset({"grade", "steel_grade", "exposure"})
 """The fields of a sheet whose words differ by profile."""
+
+_EUROPEAN: Final = ("values", "structural_class", "deviation_mm")
 
 
 def faults(draft: Draft) -> Iterator[Fault]:
@@ -40,9 +43,22 @@ def faults(draft: Draft) -> Iterator[Fault]:
             f"write it as {grades.STEEL[profile].example}"
         )
         yield Fault("steel_grade", "bad_text", message)
-    if draft.exposure is not None and draft.exposure not in grades.EXPOSURES[profile]:
-        known = ", ".join(grades.EXPOSURES[profile])
-        message = (
-            f"exposure {show(draft.exposure)} is not a class of profile {profile}; choose one of {known}"
-        )
-        yield Fault("exposure", "not_a_choice", message)
+    yield from _exposures(draft, profile=profile)
+    if draft.durability is not None and profile != "en":
+        for name in _EUROPEAN:
+            if getattr(draft.durability, name) is not None:
+                message = f"{name} is of profile en and means nothing in profile {profile}; take it out"
+                yield Fault(f"durability.{name}", "of_other_profile", message)
+
+
+def _exposures(draft: Draft, *, profile: ProfileId) -> Iterator[Fault]:
+    known = grades.EXPOSURES[profile]
+    further = () if draft.durability is None else draft.durability.further
+    named = [("exposure", draft.exposure)]
+    named += [(f"durability.further[{at}]", name) for at, name in enumerate(further)]
+    for path, name in named:
+        if name is not None and name not in known:
+            message = (
+                f"exposure {show(name)} is not a class of profile {profile}; choose one of {', '.join(known)}"
+            )
+            yield Fault(path, "not_a_choice", message)

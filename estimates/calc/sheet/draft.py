@@ -8,6 +8,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from estimates.calc.sheet import types
 from estimates.calc.sheet.answers import MAX_ANSWERS, Answer
+from estimates.calc.sheet.durability import Durability
 from estimates.calc.sheet.mix import DesignedMix, Mix, NominalVolumeMix
 from estimates.calc.sheet.parts import DesignSheet
 from estimates.calc.sheet.shape import Beam, Opening
@@ -17,6 +18,7 @@ from estimates.calc.sheet.types import Point
 T = TypeVar("T")
 
 _PROFILE: Final[TypeAdapter[types.ProfileId]] = TypeAdapter(types.ProfileId)
+_DURABILITY: Final[TypeAdapter[Durability]] = TypeAdapter(Durability)
 _WORDS: Final[TypeAdapter[str]] = TypeAdapter(str)
 _OUTLINE: Final[TypeAdapter[tuple[Point, ...]]] = TypeAdapter(types.Outline)
 _SECTION: Final[TypeAdapter[float]] = TypeAdapter(types.Section)
@@ -41,6 +43,7 @@ class Draft:
     grade: str | None = None
     steel_grade: str | None = None
     exposure: str | None = None
+    durability: Durability | None = None
     outline: tuple[Point, ...] | None = None
     thickness_mm: float | None = None
     cover_mm: float | None = None
@@ -71,6 +74,7 @@ def of_sheet(sheet: DesignSheet) -> Draft:
         grade=sheet.grade,
         steel_grade=sheet.steel_grade,
         exposure=sheet.exposure,
+        durability=sheet.durability,
         outline=sheet.outline,
         thickness_mm=sheet.thickness_mm,
         cover_mm=sheet.cover_mm,
@@ -105,6 +109,7 @@ def of_data(data: Mapping[str, Any]) -> Draft:
         grade=_read(_WORDS, data.get("grade")),
         steel_grade=_read(_WORDS, data.get("steel_grade")),
         exposure=_read(_WORDS, data.get("exposure")),
+        durability=_read(_DURABILITY, data.get("durability")),
         outline=_read(_OUTLINE, data.get("outline")),
         thickness_mm=_read(_SECTION, data.get("thickness_mm")),
         cover_mm=_read(_COVER, data.get("cover_mm")),

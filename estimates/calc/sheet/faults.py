@@ -14,6 +14,7 @@ _UNITS: Final = (
     ("_kg_m3", "kg/m³"),
     ("_kg_l", "kg/L"),
     ("_ml_per_bag", "ml"),
+    ("_c", "°C"),
     ("_mm", "mm"),
     ("_kg", "kg"),
     ("_deg", "°"),

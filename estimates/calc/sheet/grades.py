@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from typing import Final, NamedTuple
 
 from estimates.calc.sheet.types import ProfileId
+from estimates.standards.values import Profile
 
 
 class Writing(NamedTuple):
@@ -82,6 +83,28 @@ def concrete(grade: str, *, profile: ProfileId) -> float | None:
     """
     read = CONCRETE[profile].form.fullmatch(grade)
     return None if read is None else float(read[1])
+
+
+def named(strength: float, *, profile: Profile) -> str:
+    """A grade as the profile writes it.
+
+    Source: the profile's classes; IS 456 table 2, EN 206 table 7, ACI 318 chapter 19.
+
+    Args:
+        strength: the strength by which the profile names its concrete, see `concrete`.
+        profile: the standards profile.
+
+    Returns:
+        The grade.
+
+    >>> from estimates.standards import load
+    >>> [named(s, profile=load.profile(p)) for s, p in ((25, "is"), (25, "en"), (4000, "aci"))]
+    ['M25', 'C25/30', '4000 psi']
+    """
+    cube = profile.find(f"concrete.cube_of.{strength:g}")
+    if cube is not None:
+        return f"C{strength:g}/{cube.value:g}"
+    return f"{strength:g} psi" if profile.id == "aci" else f"{'C' if profile.id == 'en' else 'M'}{strength:g}"
 
 
 def steel(grade: str, *, profile: ProfileId) -> float | None:

@@ -11,9 +11,11 @@ from pydantic.dataclasses import dataclass
 
 from estimates.calc.sheet import types
 from estimates.calc.sheet.answers import MAX_ANSWERS, Answer
+from estimates.calc.sheet.durability import Durability
 from estimates.calc.sheet.mix import (
     Mix,
 )
+from estimates.calc.sheet.placing import Placing
 from estimates.calc.sheet.shape import Beam, Opening
 from estimates.calc.sheet.steel import BarMark, SpacingRule, SteelMethods
 from estimates.calc.sheet.strict import STRICT
@@ -62,6 +64,10 @@ class DesignSheet:
     """Nominal or designed mix."""
     curing: Curing
     """Curing."""
+    durability: Durability | None = None
+    """What the concrete has to withstand beside its exposure."""
+    placing: Placing | None = None
+    """What is planned for the day of casting."""
     openings: Annotated[tuple[Opening, ...], Field(max_length=types.MAX_OPENINGS)] = ()
     """Openings through the slab."""
     beams: Annotated[tuple[Beam, ...], Field(max_length=types.MAX_BEAMS)] = ()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from estimates.pages.boxes import answers, concrete, drawing, shape, steel, works
+from estimates.pages.boxes import answers, concrete, drawing, durability, shape, steel, works
 from estimates.pages.boxes.kinds import Part, Rows
 
 LAYOUT: Final[tuple[Part | Rows, ...]] = (
@@ -14,6 +14,7 @@ LAYOUT: Final[tuple[Part | Rows, ...]] = (
     *steel.PARTS,
     *answers.PARTS,
     *works.PARTS,
+    *durability.PARTS,
     steel.METHODS,
     works.LOSSES,
     works.REMARK,

@@ -104,6 +104,18 @@ FULL = make.sheet(
     },
     allowances={"cement": 2, "binding-wire": 3.5},
     curing={"cement": "blended", "method": "ponding", "hot_dry": True, "days": 14},
+    durability={"surroundings": "weather", "fire_minutes": 120, "air_percent": 4.5},
+    placing={
+        "beams_apart": True,
+        "beams_joint": "at the soffit, A. Engineer",
+        "free_fall_mm": 1100,
+        "minutes": 25.5,
+        "air_c": -3.5,
+        "concrete_c": 12,
+        "weather_measures": "straw mats",
+        "rain": True,
+        "rain_measures": "sheets",
+    },
 )
 
 

@@ -6,7 +6,6 @@ import pytest
 
 from estimates.calc.checks import casting as checks
 from estimates.calc.checks import finding
-from estimates.calc.checks.texts import TEXTS
 from estimates.calc.reading.reader import DesignedMix, MixParts
 from estimates.standards import load
 from tests.worked import drawn
@@ -40,19 +39,19 @@ def designed(**changes):
     return DesignedMix(kind="designed", **(given | changes))
 
 
-# IS 456 table 5 for reinforced concrete: least grade and most water/cement; table 16: nominal cover. Cover
-# of 45, 50 and 75 mm is known from memory only, so that it warns.
+# IS 456 table 5 for reinforced concrete: least grade and most water/cement; table 16: nominal cover.
+# Both as reprinted in public lecture notes (scribd.com documents 315648009 and 429648732).
 @pytest.mark.parametrize(
-    ("exposure", "grade", "water_cement", "cover", "weight"),
+    ("exposure", "grade", "water_cement", "cover"),
     [
-        ("mild", 20, 0.55, 20, "stop"),
-        ("moderate", 25, 0.50, 30, "stop"),
-        ("severe", 30, 0.45, 45, "warn"),
-        ("very_severe", 35, 0.45, 50, "warn"),
-        ("extreme", 40, 0.40, 75, "warn"),
+        ("mild", 20, 0.55, 20),
+        ("moderate", 25, 0.50, 30),
+        ("severe", 30, 0.45, 45),
+        ("very_severe", 35, 0.45, 50),
+        ("extreme", 40, 0.40, 75),
     ],
 )
-def test_exposure_limits(sound, exposure, grade, water_cement, cover, weight):
+def test_exposure_limits(sound, exposure, grade, water_cement, cover):
     cement = 400.0
     at = replace(
         sound,
@@ -62,7 +61,8 @@ def test_exposure_limits(sound, exposure, grade, water_cement, cover, weight):
         beam_cover_mm=float(cover),
         mix=designed(cement_kg_m3=cement, water_kg_m3=cement * water_cement),
     )
-    assert found(at) == {}
+    # Stone of 20 mm in a beam with cover of 20 mm is a warning of its own.
+    assert set(found(at)) <= {"stone.cover"}
     beyond = replace(
         at,
         grade=f"M{grade - 1}",
@@ -70,12 +70,10 @@ def test_exposure_limits(sound, exposure, grade, water_cement, cover, weight):
         beam_cover_mm=cover - 1.0,
         mix=designed(cement_kg_m3=cement, water_kg_m3=cement * (water_cement + 0.01)),
     )
-    assert {code: str(row.severity) for code, row in found(beyond).items()} == {
-        "exposure.grade": "stop",
-        "exposure.water_cement": "stop",
-        "exposure.slab_cover": weight,
-        "exposure.beam_cover": weight,
-    }
+    rows = {code: str(row.severity) for code, row in found(beyond).items() if code != "stone.cover"}
+    assert rows == dict.fromkeys(
+        ("exposure.grade", "exposure.water_cement", "exposure.slab_cover", "exposure.beam_cover"), "stop"
+    )
 
 
 def test_slab_without_beams_has_no_beam_cover_to_check(sound):
@@ -138,7 +136,7 @@ def test_stone_split_other_than_sixty_to_forty_is_a_note(sound):
         (124, {"thickness.better": "note"}),
         (120, {"thickness.better": "note"}),
         (119, {"thickness.least": "warn"}),
-        (79, {"thickness.least": "warn", "stone.size": "warn"}),
+        (79, {"thickness.least": "warn", "stone.size": "stop"}),
     ],
 )
 def test_thickness(sound, thickness, expected):
@@ -219,10 +217,3 @@ def test_finding_as_data_carries_its_limit_and_source():
 def test_only_a_limit_of_the_profile_may_stop():
     with pytest.raises(ValueError, match="only a limit"):
         finding.note("drawing.date", subject="", severity=checks.Severity.STOP, params={})
-
-
-def test_every_sentence_is_one_that_a_check_can_say():
-    said = {"value", "limit", "exposure", "stone", "thickness", "sand", "usual_sand", "usual_stone", "grade"}
-    said |= {"kind", "held", "opening", "long", "short", "spacing", "size", "stock", "ordered"}
-    for template in TEXTS.values():
-        assert template % dict.fromkeys(said, "x")

@@ -213,3 +213,12 @@ def test_words_of_another_profile_are_refused_with_the_right_ones(profile, field
 
 def test_profile_unknown():
     assert sheets.faults(sheets.small(profile="din")) == [("profile", "not_a_choice")]
+
+
+def test_further_exposures_and_values_of_another_profile():
+    wrong = {"further": ["XF1"], "structural_class": "S4", "deviation_mm": 5}
+    assert sheets.faults(sheets.small(durability=wrong)) == [
+        ("durability.further[0]", "not_a_choice"),
+        ("durability.structural_class", "of_other_profile"),
+        ("durability.deviation_mm", "of_other_profile"),
+    ]
