@@ -9,6 +9,7 @@ from estimates.calc.sheet import outline as outlines
 from estimates.calc.sheet.draft import Draft
 from estimates.calc.sheet.faults import Fault, show
 from estimates.calc.sheet.steel import SpacingRule
+from estimates.calc.steel import laid
 from estimates.standards.values import Profile
 
 _MOST_BARS: Final = 20_000
@@ -32,6 +33,7 @@ def faults(draft: Draft, *, profile: Profile | None) -> Iterator[Fault]:
     for index, rule in draft.spacing_rules.items():
         path, name = f"spacing_rules[{index}]", f"spacing_rules[{index}] {rule.mark}"
         yield from bar_checks.unknown_size(rule.size_mm, name=name, path=path, profile=profile)
+        yield from _counted(rule, name=name, path=path)
         yield from _region(rule, name=name, path=path, draft=draft)
     yield from _spread(draft)
 
@@ -44,13 +46,21 @@ def _region(rule: SpacingRule, *, name: str, path: str, draft: Draft) -> Iterato
         yield Fault(f"{path}.region", code, f"{name}: its region {sentence}")
     if shape or draft.outline is None or outlines.faults_of(draft.outline):
         return
-    outside = outlines.area_outside_mm2(rule.region, outer=draft.outline)
-    if outside:
-        yield Fault(
-            f"{path}.region",
-            "region_off_slab",
-            f"{name}: {outside / 1e6:.4g} m² of its region lie outside the slab's outline; end it there",
-        )
+    if not outlines.area_shared_mm2(rule.region, other=draft.outline):
+        message = f"{name}: its region lies outside the slab's outline; move it onto the slab"
+        yield Fault(f"{path}.region", "region_off_slab", message)
+
+
+def _counted(rule: SpacingRule, *, name: str, path: str) -> Iterator[Fault]:
+    """A printed number settles the lines of one direction, spread evenly."""
+    if rule.number is None:
+        return
+    if rule.direction == "both":
+        message = f"{name}: number {rule.number} cannot stand for two directions; write a rule for each"
+        yield Fault(f"{path}.number", "field_superfluous", message)
+    if rule.first_bar is not None:
+        message = f"{name}: with number the bars are spread evenly; take first_bar out, or number"
+        yield Fault(f"{path}.first_bar", "field_superfluous", message)
 
 
 def _spread(draft: Draft) -> Iterator[Fault]:
@@ -59,16 +69,18 @@ def _spread(draft: Draft) -> Iterator[Fault]:
         return
     total = 0.0
     for index, rule in draft.spacing_rules.items():
-        cover = rule.end_cover_mm or draft.cover_mm
-        extent = spacing.extent_mm(rule.region or draft.outline, direction=rule.direction)
-        total += extent / rule.spacing_mm + 2
-        if extent <= 2 * cover:
-            yield Fault(
-                f"spacing_rules[{index}]",
-                "no_length_left",
-                f"spacing_rules[{index}] {rule.mark}: two covers of {show(cover)} mm leave nothing of the "
-                f"{show(extent)} mm across its bars; correct region, direction or cover",
-            )
+        cover, region = rule.end_cover_mm or draft.cover_mm, rule.region or draft.outline
+        path = f"spacing_rules[{index}]"
+        for direction in laid.DIRECTIONS[rule.direction]:
+            extent = spacing.extent_mm(region, direction=direction, angle_deg=rule.angle_deg or 0)
+            total += max(extent / rule.spacing_mm + 2, rule.number or 0)
+            if extent <= 2 * cover:
+                yield Fault(
+                    path,
+                    "no_length_left",
+                    f"{path} {rule.mark}: two covers of {show(cover)} mm leave nothing of the "
+                    f"{show(extent)} mm across its bars; correct region, direction or cover",
+                )
     if total > _MOST_BARS:
         yield Fault(
             "spacing_rules",

@@ -18,6 +18,7 @@ _UNITS: Final = (
     ("_mm", "mm"),
     ("_kg", "kg"),
     ("_deg", "°"),
+    ("_percent", "%"),
 )
 
 

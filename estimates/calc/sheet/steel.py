@@ -6,7 +6,7 @@ Lengths are in millimetres throughout. Unknown fields are refused everywhere.
 from collections.abc import Mapping
 from typing import Annotated, Literal
 
-from pydantic import BeforeValidator
+from pydantic import BeforeValidator, Field
 from pydantic.dataclasses import dataclass
 
 from estimates.calc.sheet import types
@@ -65,8 +65,8 @@ class SpacingRule:
     """Mark that the bars get, as "S1"."""
     size_mm: types.BarSize
     """Nominal diameter [mm]."""
-    direction: Literal["x", "y"]
-    """Axis that the bars run along."""
+    direction: Literal["x", "y", "both"]
+    """Axis that the bars run along, or both."""
     spacing_mm: types.Length
     """Centre to centre [mm]."""
     layer: Literal["bottom", "top"]
@@ -75,6 +75,16 @@ class SpacingRule:
     """Corners of the region [mm]; left out: the whole slab."""
     end_cover_mm: types.Cover | None = None
     """Cover at bar ends and beside the outer bars; left out: the slab's cover [mm]."""
+    angle_deg: Annotated[float, Field(strict=True, allow_inf_nan=False, ge=-180, le=180)] | None = None
+    """How far the bars are turned from that axis, counterclockwise [°]."""
+    number: types.Count | None = None
+    """Bars across the region as the drawing prints it; it wins over the spacing."""
+    first_bar: types.FirstBar | None = None
+    """Where the first bar lies: all spread evenly from cover to cover, at the cover, or half a spacing in."""
+    shorter_mm: types.Length | None = None
+    """How much every second bar is shorter than its neighbours, at each end [mm]."""
+    use: types.BarUse | None = None
+    """Main bars or distribution bars; left out: not said."""
     remark: types.Remark = ""
     """What the drawing says beside it."""
 

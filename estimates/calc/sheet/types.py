@@ -146,6 +146,8 @@ BendMethod = Literal["is2502_r2", "is2502_r4", "site_2d", "out_to_out", "bs8666"
 StirrupMethod = Literal["outside_16d", "inside_24d", "bs8666_16d", "aci315_135"]
 HookMethod = Literal["is2502_k2", "is2502_k3", "is2502_k4", "aci315_180"]
 CrankMethod = Literal["practice", "exact", "one_depth"]
+FirstBar = Literal["spread_evenly", "at_cover", "half_spacing"]
+BarUse = Literal["main", "distribution"]
 LengthRounding = Literal["none", "mm_dropped", "nearest_5_mm", "nearest_10_mm", "up_25_mm"]
 
 

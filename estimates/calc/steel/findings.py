@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from estimates.calc.sheet.answers import Answer
+from estimates.standards.values import Value
 
 COUNT_DIFFERS: Final = "steel.count_differs"
 MEMBERS_DIFFER: Final = "steel.members_differ"
@@ -176,6 +177,72 @@ def cut_by_opening(mark: str, *, opening: str, bars: int) -> Finding:
         f"{mark}: {bars} bars are cut by the opening {opening}; no trimmers are given, and none are counted"
     )
     return Finding(CUT_BY_OPENING, mark, {"opening": opening, "bars": bars}, text)
+
+
+def beside_opening(mark: str, *, opening: str, bars: int, cover_mm: float) -> Finding:
+    """Bars pass an opening's edge closer than their cover.
+
+    Source: derived: plan geometry; the bars are counted whole.
+
+    Args:
+        mark: the bar mark.
+        opening: name of the opening.
+        bars: bars that pass it so.
+        cover_mm: their cover [mm].
+
+    Returns:
+        The finding.
+
+    >>> beside_opening("S1", opening="duct", bars=1, cover_mm=20).code
+    'steel.beside_opening'
+    """
+    text = (
+        f"{mark}: {bars} bars lie closer than {cover_mm:g} mm to the edge of the opening {opening}; "
+        "they are counted whole, move them aside when fixing"
+    )
+    params: dict[str, float | str] = {"opening": opening, "bars": bars, "cover_mm": cover_mm}
+    return Finding("steel.beside_opening", mark, params, text)
+
+
+def region_off_slab(mark: str, *, outside_m2: float) -> Finding:
+    """Part of a spacing rule's region lies outside the slab.
+
+    Source: derived: plan geometry; no bar is laid there.
+
+    Args:
+        mark: the bar mark.
+        outside_m2: area outside [m²].
+
+    Returns:
+        The finding.
+
+    >>> region_off_slab("S1", outside_m2=0.25).code
+    'steel.region_off_slab'
+    """
+    text = f"{mark}: {outside_m2:.4g} m² of its region lie outside the slab; no bar is counted there"
+    return Finding("steel.region_off_slab", mark, {"outside_m2": outside_m2}, text)
+
+
+def short_bars(mark: str, *, bars: int, length_mm: float, least: Value) -> Finding:
+    """Bars so short that nobody would fix them.
+
+    Source: the profile's `detailing.bar_shortest`.
+
+    Args:
+        mark: the bar mark.
+        bars: bars shorter than that.
+        length_mm: the shortest of them [mm].
+        least: the sensible length [mm].
+
+    Returns:
+        The finding.
+    """
+    params: dict[str, float | str] = {"bars": bars, "length_mm": length_mm, "least_mm": least.value}
+    text = (
+        f"{mark}: {bars} bars are shorter than {least.value:g} mm, the shortest {length_mm:.4g} mm; "
+        f"they are counted, check whether the drawing means them ({least.citation})"
+    )
+    return Finding("steel.short_bars", mark, params, text)
 
 
 def no_room(mark: str, *, bars: int) -> Finding:

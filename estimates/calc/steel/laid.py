@@ -1,13 +1,15 @@
 """Bars that the drawing gives by spacing, worked out over the slab's plan like a mark of the schedule."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 from estimates.calc import spacing
 from estimates.calc.derivation import Input
+from estimates.calc.sheet import outline as outlines
 from estimates.calc.sheet.parts import DesignSheet
 from estimates.calc.sheet.steel import CountRule, SpacingRule
-from estimates.calc.spacing import Laid, Piece, Plan
+from estimates.calc.spacing import Course, Direction, Laid, Piece, Plan
 from estimates.calc.steel import counts, findings, marks
 from estimates.calc.steel.counts import Counted
 from estimates.calc.steel.findings import Finding
@@ -15,9 +17,12 @@ from estimates.calc.steel.marks import Context, Mark
 from estimates.calc.steel.rules import Rules
 
 _MOST_LENGTHS: Final = 12
+_STEPPED: Final = frozenset({"at_cover", "half_spacing"})
+DIRECTIONS: Final[Mapping[str, tuple[Direction, ...]]] = {"x": ("x",), "y": ("y",), "both": ("x", "y")}
+"""The axes that the bars of a rule run along."""
 
 
-def counted(rule: SpacingRule, *, sheet: DesignSheet, rules: Rules) -> Counted:
+def counted(rule: SpacingRule, *, sheet: DesignSheet, rules: Rules, direction: Direction) -> Counted:
     """Bars across the region of a spacing rule.
 
     Source: the counting rule of the sheet or the profile, over the region's extent across the bars.
@@ -26,6 +31,7 @@ def counted(rule: SpacingRule, *, sheet: DesignSheet, rules: Rules) -> Counted:
         rule: the spacing rule [mm].
         sheet: outline and cover [mm].
         rules: the named methods.
+        direction: axis of the bars, one of those of the rule.
 
     Returns:
         The count with its formula.
@@ -41,13 +47,62 @@ def counted(rule: SpacingRule, *, sheet: DesignSheet, rules: Rules) -> Counted:
     >>> roof = sheets.read(text)
     >>> chosen = steel_rules.choose(roof.steel_methods, profile=load.profile("is"))
     >>> bottom = {"mark": "S1", "size_mm": 10, "direction": "x", "spacing_mm": 150, "layer": "bottom"}
-    >>> counted(SpacingRule(**bottom), sheet=roof, rules=chosen).count
+    >>> counted(SpacingRule(**bottom), sheet=roof, rules=chosen, direction="x").count
     54
     """
     region, cover = rule.region or sheet.outline, rule.end_cover_mm or sheet.cover_mm
-    over = spacing.extent_mm(region, direction=rule.direction)
+    over = spacing.extent_mm(region, direction=direction, angle_deg=rule.angle_deg or 0)
     spread = CountRule(length_mm=over, spacing_mm=rule.spacing_mm, end_cover_mm=cover)
     return counts.by_rule(spread, rules=rules, cover_mm=cover, read_in=f"spacing rule, mark {rule.mark}")
+
+
+@dataclass(frozen=True, slots=True)
+class Lines:
+    """Bars of a rule in one direction, and what the counting rule gives beside them."""
+
+    laid: Laid
+    own: Counted
+
+    @property
+    def across(self) -> int:
+        """Lines of bars across the region; where none fits, those that the spacing gives."""
+        return self.laid.lines or self.own.count
+
+
+def lay(rule: SpacingRule, *, sheet: DesignSheet, rules: Rules) -> tuple[Lines, ...]:
+    """Lays the bars of a spacing rule over the slab's plan.
+
+    Source: the drawing's number where it prints one; else, spread evenly, the counting rule's; else the first
+    bar's place and the spacing.
+
+    Args:
+        rule: the spacing rule [mm].
+        sheet: outline, openings and cover [mm].
+        rules: the named methods.
+
+    Returns:
+        What lies in the region, for each direction of the bars.
+
+    Raises:
+        ValueError: two covers leave nothing of the region.
+    """
+    openings = [(opening.name, opening.outline) for opening in sheet.openings]
+    plan = Plan(outline=sheet.outline, openings=openings, region=rule.region or sheet.outline)
+    stepped = rule.number is None and rule.first_bar in _STEPPED
+    found = []
+    for direction in DIRECTIONS[rule.direction]:
+        own = counted(rule, sheet=sheet, rules=rules, direction=direction)
+        course = Course(
+            direction=direction,
+            end_cover_mm=rule.end_cover_mm or sheet.cover_mm,
+            angle_deg=rule.angle_deg or 0,
+            count=0 if stepped else rule.number or own.count,
+            step_mm=rule.spacing_mm,
+            first_mm=rule.spacing_mm / 2 if rule.first_bar == "half_spacing" else 0,
+            shorter_mm=rule.shorter_mm or 0,
+        )
+        found.append(Lines(spacing.lay(plan, course), own))
+    return tuple(found)
 
 
 def work_out(rule: SpacingRule, *, sheet: DesignSheet, context: Context) -> Mark:
@@ -77,35 +132,57 @@ def work_out(rule: SpacingRule, *, sheet: DesignSheet, context: Context) -> Mark
     >>> work_out(bottom, sheet=roof, context=context).pieces[0]
     Piece(length_mm=9160.0, count=44)
     """
-    across = counted(rule, sheet=sheet, rules=context.rules)
-    cover = rule.end_cover_mm or sheet.cover_mm
-    laid = _lay(rule, sheet=sheet, count=across.count, cover_mm=cover)
+    lines = lay(rule, sheet=sheet, rules=context.rules)
+    pieces = _together([one.laid for one in lines])
+    across = sum(one.across for one in lines)
     read_in = f"spacing rule, mark {rule.mark}"
-    source = f"{read_in}, {across.count} bars laid over the plan"
-    formula, inputs = _mass(laid.pieces, source=source, mass=context.mass_per_metre(rule.size_mm))
-    words = f"straight bars along {rule.direction}, {across.count} across by {across.method}"
+    source = f"{read_in}, {across} bars laid over the plan"
+    formula, inputs = _mass(pieces, source=source, mass=context.mass_per_metre(rule.size_mm))
+    cover_mm = rule.end_cover_mm or sheet.cover_mm
     return Mark(
         mark=rule.mark,
         member=f"slab, {rule.layer}",
         size_mm=rule.size_mm,
         shape="straight",
-        count=across.count,
-        own_count=across.count,
+        count=across,
+        own_count=sum(one.own.count for one in lines),
         members=1,
-        pieces=laid.pieces,
+        pieces=pieces,
         mass_kg=marks.worked_out(formula, inputs=inputs),
-        method=f"{words}; ends {cover:g} mm inside the concrete",
+        method=_words(rule, across=across, by=lines[0].own.method, cover_mm=cover_mm),
         source=f"{read_in}; {context.rules.sources['count']}",
         formula=formula,
         inputs=inputs,
-        findings=tuple(_findings(rule.mark, laid=laid, across=across.count, stock_mm=context.stock_mm)),
+        findings=(
+            *_places(rule, lines=lines, sheet=sheet),
+            *_lengths(rule.mark, pieces=pieces, context=context),
+        ),
+        remark=rule.remark,
     )
 
 
-def _lay(rule: SpacingRule, *, sheet: DesignSheet, count: int, cover_mm: float) -> Laid:
-    openings = [(opening.name, opening.outline) for opening in sheet.openings]
-    plan = Plan(outline=sheet.outline, openings=openings, region=rule.region or sheet.outline)
-    return spacing.lay(plan, direction=rule.direction, count=count, end_cover_mm=cover_mm)
+def _words(rule: SpacingRule, *, across: int, by: str, cover_mm: float) -> str:
+    along = "x and y" if rule.direction == "both" else rule.direction
+    turned = f", turned by {rule.angle_deg:g}°" if rule.angle_deg else ""
+    how = {
+        "at_cover": "at the spacing, the first at the cover",
+        "half_spacing": "at the spacing, the first half a space in",
+    }.get(rule.first_bar or "", f"by {by}")
+    if rule.number is not None:
+        how = "as the drawing prints it"
+    shorter = f", every second one {rule.shorter_mm:g} mm shorter at each end" if rule.shorter_mm else ""
+    ends = f"ends {cover_mm:g} mm inside the concrete"
+    return f"straight bars along {along}{turned}, {across} across {how}{shorter}; {ends}"
+
+
+def _together(laid: Sequence[Laid]) -> tuple[Piece, ...]:
+    if len(laid) == 1:
+        return laid[0].pieces
+    found: dict[float, int] = {}
+    for one in laid:
+        for piece in one.pieces:
+            found[piece.length_mm] = found.get(piece.length_mm, 0) + piece.count
+    return tuple(Piece(length, found[length]) for length in sorted(found, reverse=True))
 
 
 def _mass(pieces: Sequence[Piece], *, source: str, mass: Input) -> tuple[str, dict[str, Input]]:
@@ -123,13 +200,35 @@ def _mass(pieces: Sequence[Piece], *, source: str, mass: Input) -> tuple[str, di
     return f"{length} / 1000 * mass_per_metre", inputs | {"mass_per_metre": mass}
 
 
-def _findings(mark: str, *, laid: Laid, across: int, stock_mm: float) -> Iterator[Finding]:
-    if not laid.pieces:
-        yield findings.no_room(mark, bars=across)
-    for name, number in laid.cut_by.items():
-        yield findings.cut_by_opening(mark, opening=name, bars=number)
-    for piece in laid.pieces:
+def _places(rule: SpacingRule, *, lines: Sequence[Lines], sheet: DesignSheet) -> Iterator[Finding]:
+    """What the plan makes one ask: no room, another number, openings, a region that leaves the slab."""
+    mark = rule.mark
+    if not any(one.laid.pieces for one in lines):
+        yield findings.no_room(mark, bars=sum(one.across for one in lines))
+    for one in lines:
+        if rule.number is not None and one.own.count != rule.number:
+            yield findings.count_differs(mark, printed=rule.number, own=one.own.count)
+        for name, number in one.laid.cut_by.items():
+            yield findings.cut_by_opening(mark, opening=name, bars=number)
+        cover_mm = one.laid.course.end_cover_mm
+        for name, number in one.laid.beside.items():
+            yield findings.beside_opening(mark, opening=name, bars=number, cover_mm=cover_mm)
+    if rule.region is not None:
+        outside = outlines.area_outside_mm2(rule.region, outer=sheet.outline)
+        if outside:
+            yield findings.region_off_slab(mark, outside_m2=outside / 1e6)
+
+
+def _lengths(mark: str, *, pieces: Sequence[Piece], context: Context) -> Iterator[Finding]:
+    """Bars longer than stock, and bars too short to be meant."""
+    stock_mm = context.stock_mm
+    for piece in pieces:
         if piece.length_mm > stock_mm:
             yield findings.longer_than_stock(
                 mark, length_mm=piece.length_mm, stock_mm=stock_mm, bars=piece.count
             )
+    least = context.profile.value("detailing.bar_shortest")
+    short = [piece for piece in pieces if piece.length_mm < least.value]
+    if short:
+        number = sum(piece.count for piece in short)
+        yield findings.short_bars(mark, bars=number, length_mm=short[-1].length_mm, least=least)

@@ -81,12 +81,32 @@ SPACING_RULES = Rows(
     boxes=(
         Box(path="mark", label=_("Mark")),
         kinds.number("size_mm", _("Size"), unit="mm"),
-        kinds.choice("direction", _("Run along"), choices=(("x", "x"), ("y", "y"))),
+        kinds.choice("direction", _("Run along"), choices=(("x", "x"), ("y", "y"), ("both", _("both")))),
         kinds.mm("spacing_mm", _("Spacing")),
         kinds.choice("layer", _("Layer"), choices=(("bottom", _("bottom")), ("top", _("top")))),
         Box(path="remark", label=_("Remark"), needed=False),
         Box(path="region", label=_("Region"), kind=Kind.CORNERS, unit="mm", needed=False, rare=True),
-        replace(kinds.mm("end_cover_mm", _("End cover"), needed=False), rare=True),
+        *(
+            replace(box, needed=False, rare=True)
+            for box in (
+                kinds.mm("end_cover_mm", _("End cover")),
+                kinds.number("angle_deg", _("Turned by"), unit="°"),
+                kinds.number("number", _("Number printed")),
+                kinds.choice(
+                    "first_bar",
+                    _("First bar"),
+                    choices=(
+                        ("spread_evenly", _("all spread evenly")),
+                        ("at_cover", _("at the cover")),
+                        ("half_spacing", _("half a space in")),
+                    ),
+                ),
+                kinds.mm("shorter_mm", _("Every second one shorter by")),
+                kinds.choice(
+                    "use", _("Use"), choices=(("main", _("main")), ("distribution", _("distribution")))
+                ),
+            )
+        ),
     ),
 )
 

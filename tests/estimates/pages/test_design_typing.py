@@ -69,8 +69,20 @@ FULL = make.sheet(
             "layer": "top",
             "region": [[0, 0], [4000, 0], [4000, 1500], [0, 1500]],
             "end_cover_mm": 20,
+            "angle_deg": 12.5,
+            "first_bar": "half_spacing",
+            "shorter_mm": 600,
+            "use": "main",
             "remark": "top over the beam",
-        }
+        },
+        {
+            "mark": "S10",
+            "size_mm": 8,
+            "direction": "y",
+            "spacing_mm": 200,
+            "layer": "top",
+            "number": 21,
+        },
     ],
     answers=[
         {

@@ -120,9 +120,11 @@ def with_bar(**changes):
             ),
         ),
         (
-            sheets.small(spacing_rules=[sheets.rule(region=[[0, 0], [7000, 0], [7000, 4000], [0, 4000]])]),
+            sheets.small(
+                spacing_rules=[sheets.rule(region=[[7000, 0], [9000, 0], [9000, 4000], [7000, 4000]])]
+            ),
             "spacing_rules[0].region",
-            "spacing_rules[0] R1: 4 m² of its region lie outside the slab's outline; end it there",
+            "spacing_rules[0] R1: its region lies outside the slab's outline; move it onto the slab",
         ),
         (
             sheets.small(spacing_rules=[sheets.rule(region=[[0, 0], [0, 0], [6000, 4000], [0, 4000]])]),

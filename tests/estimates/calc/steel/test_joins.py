@@ -109,7 +109,7 @@ def test_laps_as_long_as_stock_are_refused():
 
 # --- Trimmers and other questions
 
-HATCH = {"name": "hatch", "outline": [[1_000, 1_000], [2_000, 1_000], [2_000, 2_000], [1_000, 2_000]]}
+HATCH = {"name": "hatch", "outline": [[1_000, 1_050], [2_000, 1_050], [2_000, 2_050], [1_000, 2_050]]}
 
 
 def trimmers(**more):
