@@ -119,26 +119,24 @@ def work_out(rule: SpacingRule, *, sheet: DesignSheet, context: Context) -> Mark
         The mark, with a piece for every length: lengths [mm], mass [kg].
 
     Raises:
-        ValueError: two covers leave nothing of the region, or the profile's table has no such bar.
+        ValueError: two covers leave nothing of the region, or the table has no such bar.
 
     >>> from importlib.resources import files
     >>> from estimates.calc.reading import reader as sheets
     >>> from estimates.calc.steel import schedule
     >>> from estimates.standards import load
-    >>> text = files("estimates").joinpath("examples/roof-over-ridge-house.json").read_text(encoding="utf-8")
-    >>> roof = sheets.read(text)
+    >>> example = files("estimates").joinpath("examples/roof-over-ridge-house.json")
+    >>> roof = sheets.read(example.read_text(encoding="utf-8"))
     >>> bottom = SpacingRule(mark="S9", size_mm=10, direction="x", spacing_mm=150, layer="bottom")
     >>> context = schedule.context_of(roof, profile=load.profile("is"))
     >>> work_out(bottom, sheet=roof, context=context).pieces[0]
     Piece(length_mm=9160.0, count=44)
     """
     lines = lay(rule, sheet=sheet, rules=context.rules)
-    pieces = _together([one.laid for one in lines])
-    across = sum(one.across for one in lines)
+    pieces, across = _together([one.laid for one in lines]), sum(one.across for one in lines)
     read_in = f"spacing rule, mark {rule.mark}"
-    source = f"{read_in}, {across} bars laid over the plan"
-    formula, inputs = _mass(pieces, source=source, mass=context.mass_per_metre(rule.size_mm))
-    cover_mm = rule.end_cover_mm or sheet.cover_mm
+    formula, inputs = _mass(pieces, read_in=read_in, across=across, mass=context.mass_per_metre(rule.size_mm))
+    asked = [*_places(rule, lines=lines, sheet=sheet), *_lengths(rule.mark, pieces=pieces, context=context)]
     return Mark(
         mark=rule.mark,
         member=f"slab, {rule.layer}",
@@ -149,19 +147,16 @@ def work_out(rule: SpacingRule, *, sheet: DesignSheet, context: Context) -> Mark
         members=1,
         pieces=pieces,
         mass_kg=marks.worked_out(formula, inputs=inputs),
-        method=_words(rule, across=across, by=lines[0].own.method, cover_mm=cover_mm),
+        method=_words(rule, across=across, by=lines[0].own.method, sheet=sheet),
         source=f"{read_in}; {context.rules.sources['count']}",
         formula=formula,
         inputs=inputs,
-        findings=(
-            *_places(rule, lines=lines, sheet=sheet),
-            *_lengths(rule.mark, pieces=pieces, context=context),
-        ),
         remark=rule.remark,
+        findings=tuple(asked),
     )
 
 
-def _words(rule: SpacingRule, *, across: int, by: str, cover_mm: float) -> str:
+def _words(rule: SpacingRule, *, across: int, by: str, sheet: DesignSheet) -> str:
     along = "x and y" if rule.direction == "both" else rule.direction
     turned = f", turned by {rule.angle_deg:g}°" if rule.angle_deg else ""
     how = {
@@ -171,7 +166,7 @@ def _words(rule: SpacingRule, *, across: int, by: str, cover_mm: float) -> str:
     if rule.number is not None:
         how = "as the drawing prints it"
     shorter = f", every second one {rule.shorter_mm:g} mm shorter at each end" if rule.shorter_mm else ""
-    ends = f"ends {cover_mm:g} mm inside the concrete"
+    ends = f"ends {rule.end_cover_mm or sheet.cover_mm:g} mm inside the concrete"
     return f"straight bars along {along}{turned}, {across} across {how}{shorter}; {ends}"
 
 
@@ -185,9 +180,10 @@ def _together(laid: Sequence[Laid]) -> tuple[Piece, ...]:
     return tuple(Piece(length, found[length]) for length in sorted(found, reverse=True))
 
 
-def _mass(pieces: Sequence[Piece], *, source: str, mass: Input) -> tuple[str, dict[str, Input]]:
+def _mass(pieces: Sequence[Piece], *, read_in: str, across: int, mass: Input) -> tuple[str, dict[str, Input]]:
     """Lengths × mass per metre; without pieces, or with over a dozen, their length is one number."""
     inputs: dict[str, Input] = {}
+    source = f"{read_in}, {across} bars laid over the plan"
     if 0 < len(pieces) <= _MOST_LENGTHS:
         for number, piece in enumerate(pieces, start=1):
             inputs[f"count_{number}"] = Input(piece.count, "no.", source)
