@@ -2,12 +2,13 @@
 
 from collections import Counter, defaultdict
 from dataclasses import dataclass, field
+from fractions import Fraction
 from itertools import pairwise
-from math import ceil
 from typing import Final
 
 import numpy as np
 
+from estimates.calc.cutting import costs
 from estimates.calc.cutting.highs import INFINITY, Floats, Program
 from estimates.calc.cutting.patterns import better, trimmed
 from estimates.calc.cutting.pricing import Knapsack
@@ -17,6 +18,7 @@ from estimates.calc.cutting.watch import Watch
 _MOST_ARCS: Final = 12_000
 _NODES: Final = 2_000
 _LOSS: Final = -1
+_TRUST: Final = 1e-9
 
 
 @dataclass(slots=True)
@@ -49,9 +51,9 @@ def solved(problem: Problem, *, best: Counter[Cut], bound: float, watch: Watch) 
     found = program.improve(watch=watch, nodes=_NODES, target=target)
     if found.values is not None:
         best = better(problem, best, trimmed(problem, _paths(problem, graph, found.values)))
-    grain = problem.grain or 1
-    proven = ceil(found.bound * problem.unit / grain - 1e-6) * grain if found.bound > 0 else 0
-    return best, max(bound, min(float(proven), problem.total(best)))
+    seen = Fraction(max(0.0, found.bound) * problem.unit * (1 - _TRUST))
+    proven = costs.lifted(problem, seen, remaining=problem.everything())
+    return best, max(bound, min(proven, problem.total(best)))
 
 
 def _graph(problem: Problem) -> _Graph | None:

@@ -3,12 +3,13 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from math import ceil, floor
+from math import floor
 from typing import Final
 
 import numpy as np
 import numpy.typing as npt
 
+from estimates.calc.cutting import costs
 from estimates.calc.cutting.highs import INFINITY, Floats, Program
 from estimates.calc.cutting.pricing import Knapsack
 from estimates.calc.cutting.problem import Cut, Problem, Remaining
@@ -124,15 +125,16 @@ class Master:
         pieces_wanted = sum(self._remaining.demand)
         for stock, left in enumerate(self._remaining.left):
             total += min(0, self._least(stock, exact)) * (pieces_wanted if left is None else left)
-        return self._rounded(total * Fraction(self._problem.unit) / _EXACT)
+        bound = total * Fraction(self._problem.unit) / _EXACT
+        return costs.lifted(self._problem, bound, remaining=self._remaining)
 
     def _scale(self, stock: int, table: Floats) -> float:
         """By how much worths must be lowered so that no pattern of a stock is worth more than it costs."""
         end = self._knapsack.ends[stock]
         price = self._problem.stocks[stock].price / self._problem.unit
-        costs = price - self._credits[stock] if self._credits else np.array([price])
+        prices = price - self._credits[stock] if self._credits else np.array([price])
         worths = table[: end + 1] if self._credits else table[end : end + 1]
-        return float(np.min(costs / np.maximum(worths, costs)))
+        return float(np.min(prices / np.maximum(worths, prices)))
 
     def _least(self, stock: int, exact: npt.NDArray[np.int64]) -> int:
         """The least of cost - worth of the patterns of a stock."""
@@ -142,9 +144,3 @@ class Master:
             return price - int(exact[end])
         credits_ = np.ceil(self._credits[stock] * _EXACT).astype(np.int64)
         return price - int(np.max(exact[: end + 1] + credits_))
-
-    def _rounded(self, bound: Fraction) -> float:
-        """The bound raised to the next cost that a plan can have."""
-        grain = self._problem.grain
-        # What was lost when worths were rounded down must not cost a whole bar.
-        return float(max(0, ceil(bound / grain - Fraction(1, 10**6)) * grain)) if grain else float(bound)

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Final
 
-from estimates.calc.cutting import arcs, assembling, fewer, patterns, problem, rests, rounding
+from estimates.calc.cutting import arcs, assembling, fewer, in_store, patterns, problem, rests, rounding
 from estimates.calc.cutting import first_fit as by_length
 from estimates.calc.cutting.columns import Master, Relaxed
 from estimates.calc.cutting.facts import Clock, Ended, Kind, Method, Plan, Progress, Task
@@ -50,10 +50,11 @@ def solve(
     search.climb()
     if any(cut[0] == search.problem.shortfall for cut in search.best):
         raise ValueError(_short(search.problem, search.best))
+    cuts = in_store.first(search.problem, search.best)
     outcome = assembling.Outcome(
         method=search.method, bound=search.bound, ended=watch.ended, seconds=watch.seconds
     )
-    return assembling.plan(search.problem, search.best, outcome=outcome)
+    return assembling.plan(search.problem, cuts, outcome=outcome)
 
 
 def first_fit(task: Task, *, clock: Clock) -> Plan:

@@ -3,7 +3,6 @@
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from math import gcd
 from typing import Final
 
 from estimates.calc.cutting.facts import Kind, Stock, Task
@@ -39,11 +38,6 @@ class Problem:
     def unit(self) -> float:
         """The dearest price: costs are reckoned in it, so that the solver works with numbers near 1."""
         return max((stock.price for stock in self.task.stocks), default=0) or 1.0
-
-    @property
-    def grain(self) -> int:
-        """A number of which the cost of every plan is a multiple; 0 if there is none."""
-        return 0 if self.credit else gcd(*(stock.price for stock in self.task.stocks))
 
     def everything(self) -> "Remaining":
         """All that is wanted, and all stock."""

@@ -46,6 +46,22 @@ def test_cost_decides_where_it_is_given():
     assert (plan.cost, [p.stock for p in plan.patterns]) == (98, [1])
 
 
+def test_bars_in_store_come_before_equal_ones_to_buy():
+    stocks = (Stock(label="buy", length_mm=12_000), Stock(label="store", length_mm=12_000, available=2))
+    plan = tasks.solved(replace(tasks.task({5000: 6}), stocks=stocks))
+    assert {p.stock: p.bars for p in plan.patterns} == {0: 1, 1: 2}
+
+
+def test_bound_is_lifted_to_whole_bars_of_two_prices():
+    # First fit takes 825 bars, the linear program 805.46 of 12 m: 806 is best, of them 10 a little cheaper.
+    stocks = (
+        Stock(label="buy", length_mm=12_000, cost=12_001),
+        Stock(label="store", length_mm=12_000, available=10),
+    )
+    plan = tasks.solved(replace(tasks.task(tasks.slab_bars(1)), stocks=stocks), seconds=10)
+    assert (plan.new_bars, plan.cost, plan.proven) == (806, 806 * 12_000 + 796, True)
+
+
 def test_marks_of_one_length_are_all_served():
     pieces = tuple(Piece(mark=mark, length_mm=4000, count=number) for mark, number in (("A", 2), ("B", 5)))
     given = replace(tasks.task({4000: 1}), pieces=pieces)
