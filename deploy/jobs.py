@@ -10,6 +10,7 @@ from django.utils.module_loading import import_string
 JOBS = {
     "estimates.requirements": "estimates.tasks.derive_requirements",
     "inventory.plan": "inventory.tasks.make_plan",
+    "inventory.cut_plan": "inventory.tasks.cut_plan",
     "inventory.send_order": "inventory.tasks.send_order",
     "deploy.trial": "deploy.jobs.trial",
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from datetime import datetime
 
 from django.core.mail import EmailMessage
@@ -10,6 +11,7 @@ from django.utils.translation import gettext as _
 
 from inventory.queries import orders as order_rows
 from inventory.services import orders, planning, replan
+from inventory.services.cutting import solving
 from projects.access import actor as actors
 
 
@@ -21,6 +23,12 @@ def make_plan(*, firm_id: int, key: str, now: datetime) -> None:
 def plan_nightly(*, now: datetime) -> None:
     """Ask for every firm's plan of its new day; called any number of times, each day is asked for once."""
     replan.every_firm(now=now)
+
+
+def cut_plan(*, firm_id: int, plan_id: int, key: str, now: datetime) -> None:
+    """Work a cutting plan out."""
+    del key
+    solving.work_out(actor=actors.for_jobs(firm_id), plan_id=plan_id, now=now, clock=time.monotonic)
 
 
 def send_order(*, firm_id: int, order_id: int, key: str, now: datetime) -> None:

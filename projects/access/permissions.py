@@ -22,5 +22,6 @@ class Permission(StrEnum):
     APPROVE_LARGE_ORDERS = "approve_large_orders"
     RECORD_RECEIPTS = "record_receipts"
     MOVE_STOCK = "move_stock"
+    PLAN_CUTTING = "plan_cutting"
     COUNT_STOCK = "count_stock"
     LOG_POURS = "log_pours"

@@ -14,6 +14,7 @@ PERMISSIONS: dict[Role, frozenset[Permission]] = {
             Permission.SEE_SITES,
             Permission.RECORD_RECEIPTS,
             Permission.MOVE_STOCK,
+            Permission.PLAN_CUTTING,
             Permission.COUNT_STOCK,
             Permission.LOG_POURS,
         }
