@@ -99,25 +99,18 @@ def advise(
     bar = _usual(task, today=today, mg_per_mm=mg_per_mm)
     plan = planning.solve(task, clock=clock, seconds=seconds / 2, progress=progress)
     mix = _purchase(task, plan, mg_per_mm=mg_per_mm)
-    alone = replace(task, stocks=tuple(s for s in task.stocks if s.available is not None or s == bar))
     if bar.length_mm < max(piece.length_mm for piece in task.pieces):
         return Advice(plan=plan, mix=mix, one_length=None, first_fit=None, by_percent=None)
+    alone = replace(task, stocks=tuple(s for s in task.stocks if s.available is not None or s == bar))
     planned = planning.solve(alone, clock=clock, seconds=seconds / 2, progress=progress)
     plain = planning.first_fit(alone, clock=clock)
     least = sum(pattern.bars for pattern in planned.patterns if alone.stocks[pattern.stock] == bar)
-    bars = _by_percent(task, bar=bar, percent=today.percent)
     return Advice(
         plan=plan,
         mix=mix,
         one_length=_purchase(alone, planned, mg_per_mm=mg_per_mm),
         first_fit=_purchase(alone, plain, mg_per_mm=mg_per_mm),
-        by_percent=Purchase(
-            bars=((bar.label, bars),) if bars else (),
-            mass_g=_mass_g(bar.length_mm * bars, mg_per_mm=mg_per_mm),
-            cost=bar.price * bars,
-            kept_g=None,
-            suffices=bars >= least,
-        ),
+        by_percent=_by_percent(task, bar=bar, percent=today.percent, least=least, mg_per_mm=mg_per_mm),
     )
 
 
@@ -149,11 +142,18 @@ def _purchase(task: Task, plan: Plan, *, mg_per_mm: int) -> Purchase:
     )
 
 
-def _by_percent(task: Task, *, bar: Stock, percent: float) -> int:
+def _by_percent(task: Task, *, bar: Stock, percent: float, least: int, mg_per_mm: int) -> Purchase:
     net = sum(piece.length_mm * piece.count for piece in task.pieces)
     in_hand = sum(s.length_mm * s.available for s in task.stocks if s.available is not None)
     # A hair of floating point must not buy a bar.
-    return max(0, ceil((net * (1 + percent / 100) - in_hand) / bar.length_mm - _HAIR))
+    bars = max(0, ceil((net * (1 + percent / 100) - in_hand) / bar.length_mm - _HAIR))
+    return Purchase(
+        bars=((bar.label, bars),) if bars else (),
+        mass_g=_mass_g(bar.length_mm * bars, mg_per_mm=mg_per_mm),
+        cost=bar.price * bars,
+        kept_g=None,
+        suffices=bars >= least,
+    )
 
 
 def _mass_g(length_mm: int, *, mg_per_mm: int) -> int:
