@@ -1,0 +1,1 @@
+"""What the engineer's office sends (drawings and bar schedules) as facts, questions and faults."""
