@@ -2,6 +2,7 @@
 
 import io
 import zipfile
+import zlib
 from dataclasses import replace
 from datetime import date, datetime
 from typing import Any, Final
@@ -11,9 +12,24 @@ from openpyxl.utils.exceptions import InvalidFileException
 
 from estimates.calc.intake import cells, limits
 from estimates.calc.intake.cells import Table
-from estimates.calc.intake.found import Fact, LineFault, refuse
+from estimates.calc.intake.found import Fact, LineFault, Unreadable, refuse
 
 _CHUNK: Final = 1_000_000
+_DAMAGE: Final = (
+    KeyError,
+    ValueError,
+    TypeError,
+    AttributeError,
+    SyntaxError,
+    OSError,
+    EOFError,
+    RuntimeError,
+    zlib.error,
+    zipfile.BadZipFile,
+    zipfile.LargeZipFile,
+    InvalidFileException,
+)
+"""What the libraries raise on a damaged workbook, as seen with random damage."""
 _BROKEN: Final = "the workbook is damaged; open it in a spreadsheet program and save it again as XLSX"
 
 
@@ -36,15 +52,7 @@ def read(content: bytes) -> tuple[Table, ...]:
     try:
         values = openpyxl.load_workbook(io.BytesIO(content), read_only=True, data_only=True, keep_links=False)
         formulas = openpyxl.load_workbook(io.BytesIO(content), read_only=True, keep_links=False)
-    except (
-        KeyError,
-        ValueError,
-        TypeError,
-        AttributeError,
-        SyntaxError,
-        InvalidFileException,
-        OSError,
-    ) as error:
+    except _DAMAGE as error:
         raise refuse("damaged", _BROKEN) from error
     tables = []
     for name in values.sheetnames[: limits.SHEETS]:
@@ -65,14 +73,9 @@ def _prove(content: bytes) -> None:
         left = limits.UNZIPPED_BYTES
         for part in parts:
             left = _prove_part(archive, part=part, left=left)
-    except (
-        zipfile.BadZipFile,
-        NotImplementedError,
-        RuntimeError,
-        EOFError,
-        OSError,
-        zipfile.LargeZipFile,
-    ) as error:
+    except Unreadable:
+        raise
+    except _DAMAGE as error:
         raise refuse("damaged", _BROKEN) from error
 
 
@@ -121,7 +124,9 @@ def _sheet(sheet: Any, *, formulas: Any) -> Table:
                 if getattr(cell, "data_type", "") == "f":
                     value = saved[at].value if at < len(saved) else None
                     (faults if value is None else run).append((line, at))
-    except (KeyError, ValueError, TypeError, AttributeError, SyntaxError, zipfile.BadZipFile) as error:
+    except Unreadable:
+        raise
+    except _DAMAGE as error:
         raise refuse("damaged", _BROKEN) from error
     table = cells.capped(rows, name=str(sheet.title)[:60])
     places = ", ".join(f"{cells.letter_of(at)}{line}" for line, at in run[:10])
