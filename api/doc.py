@@ -6,6 +6,7 @@ import functools
 from collections.abc import Callable
 from typing import Any
 
+from django.http import HttpResponse
 from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import OpenApiParameter, OpenApiResponse, extend_schema, inline_serializer
 from rest_framework import serializers
@@ -87,6 +88,33 @@ def reads_object(name: str, *, says: str) -> Callable[[Method], Method]:
     return _extend(name, says=says, parameters=[], responses={200: OpenApiTypes.OBJECT}, refusals=(401, 403))
 
 
+FILES = {
+    "csv": "text/csv",
+    "pdf": "application/pdf",
+    "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+}
+
+
+def reads_file(
+    name: str, *, kind: str, says: str, asks: type[Asked] | None = None
+) -> Callable[[Method], Method]:
+    """State a read that answers with a file to keep; `kind` is its ending."""
+    return _extend(
+        name,
+        says=says,
+        parameters=[asks] if asks else [],
+        responses={(200, FILES[kind]): OpenApiTypes.BINARY},
+        refusals=(400, 401, 403, 404),
+    )
+
+
+def file(name: str, *, content: bytes) -> HttpResponse:
+    """Answer with a file to keep; its ending says what it is."""
+    found = HttpResponse(content, content_type=FILES[name.rsplit(".", 1)[-1]])
+    found["Content-Disposition"] = f'attachment; filename="{name}"'
+    return found
+
+
 def acts(
     name: str, *, shown: type[Shown], says: str, types: Any = None, made: bool = False
 ) -> Callable[[Method], Method]:
@@ -120,7 +148,7 @@ def _extend(
     *,
     says: str,
     parameters: list[Any],
-    responses: dict[int, Any],
+    responses: dict[Any, Any],
     refusals: tuple[int, ...],
     request: type[Typed] | dict[str, Any] | None = None,
 ) -> Callable[[Method], Method]:

@@ -1,6 +1,6 @@
 from django.urls import path
 
-from estimates.pages import bills, designs, materials, rates, slabs
+from estimates.pages import bills, designs, intakes, materials, rates, slabs
 
 app_name = "estimates"
 urlpatterns = [
@@ -9,6 +9,11 @@ urlpatterns = [
     path("slabs/<int:slab_id>/design/new/", designs.new, name="design_new"),
     path("slabs/<int:slab_id>/design/preview/", designs.preview, name="design_preview"),
     path("slabs/<int:slab_id>/design/sheet/", designs.sheet, name="design_sheet"),
+    path("slabs/<int:slab_id>/files/", intakes.of_slab, name="intakes"),
+    path("intakes/bar-schedule.xlsx", intakes.template, name="bar_schedule_template"),
+    path("intakes/<int:intake_id>/", intakes.one, name="intake"),
+    path("intakes/<int:intake_id>/more/", intakes.more, name="intake_more"),
+    path("intakes/files/<int:file_id>/as-received/", intakes.as_received, name="intake_file"),
     path("designs/<int:design_id>/", bills.preview, name="design"),
     path("designs/<int:design_id>/sheet/", designs.sheet_file, name="design_file"),
     path("bills/<int:bill_id>/", bills.one, name="bill"),

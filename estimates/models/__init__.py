@@ -1,5 +1,6 @@
 from estimates.models.bill import Bill, BillLine
 from estimates.models.design import Design
+from estimates.models.intake import Intake, IntakeFile
 from estimates.models.material import Material, Pack, StockUnit, UseMethod
 from estimates.models.rate import Rate
 from estimates.models.requirement import Requirement
@@ -8,6 +9,8 @@ __all__ = [
     "Bill",
     "BillLine",
     "Design",
+    "Intake",
+    "IntakeFile",
     "Material",
     "Pack",
     "Rate",

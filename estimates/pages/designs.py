@@ -4,6 +4,7 @@ import uuid
 from collections.abc import Mapping
 from typing import Any
 
+from babel import Locale
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
@@ -13,6 +14,7 @@ from django.views.decorators.http import require_POST
 
 from estimates.pages import design_form, design_typing
 from estimates.queries import designs as design_rows
+from estimates.queries import intakes
 from estimates.services import designs
 from estimates.services.designs import DesignAct
 from projects.access.permissions import Permission
@@ -33,10 +35,7 @@ def new(request: HttpRequest, slab_id: int) -> HttpResponse:
     slab = slab_rows.slab(actor, slab_id=slab_id)
     locale = figures.locale_for(actor.locale)
     if request.method != "POST":
-        latest = design_rows.latest(actor, slab_id=slab.pk)
-        fresh = {"slab": slab.name, "profile": actor.profile}
-        typed = design_typing.written(latest.sheet, locale=locale) if latest else fresh
-        return _form(request, slab=slab, typed=typed)
+        return _form(request, slab=slab, typed=_begun(request, slab=slab, locale=locale))
     typed = _typed(request)
     more = request.POST.get("more", "")
     if more:
@@ -96,6 +95,19 @@ def sheet_file(request: HttpRequest, design_id: int) -> HttpResponse:
     answer = JsonResponse(design.sheet, json_dumps_params={"indent": 2, "ensure_ascii": False})
     answer["Content-Disposition"] = f'attachment; filename="design-{design.pk}.json"'
     return answer
+
+
+def _begun(request: HttpRequest, *, slab: Any, locale: Locale) -> dict[str, str]:
+    """What the form starts from: files that were read, else the latest design, else the slab's name."""
+    actor = doors.actor_of(request)
+    asked = request.GET.get("intake", "")
+    if asked.isascii() and asked.isdigit() and len(asked) < 19:
+        return design_typing.written(
+            intakes.sheet_for_form(actor, slab_id=slab.pk, intake_id=int(asked)), locale=locale
+        )
+    latest = design_rows.latest(actor, slab_id=slab.pk)
+    fresh = {"slab": slab.name, "profile": actor.profile}
+    return design_typing.written(latest.sheet, locale=locale) if latest else fresh
 
 
 def _saved(request: HttpRequest, *, slab_id: int, sheet: Mapping[str, Any]) -> HttpResponse:

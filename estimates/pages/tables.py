@@ -1,27 +1,28 @@
-"""Tables as CSV: plain figures for a spreadsheet, and no cell that a spreadsheet would run."""
+"""Files to keep, as answers: tables as CSV, and documents."""
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Iterable, Sequence
+from typing import Final
 
 from django.http import HttpResponse
 
-RUNS = ("=", "+", "-", "@", "\t", "\r")
-"""A text that begins so is taken for a formula by spreadsheets."""
+from estimates.documents import cells
+
+TYPES: Final = {
+    "csv": "text/csv; charset=utf-8",
+    "pdf": "application/pdf",
+    "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+}
 
 
 def answer(name: str, *, head: Sequence[str], rows: Iterable[Sequence[object]]) -> HttpResponse:
-    """Return the table as a file to keep; texts that a spreadsheet would run get an apostrophe in front."""
-    found = HttpResponse(content_type="text/csv; charset=utf-8")
+    """Return the table as a CSV file; texts that a spreadsheet would run get an apostrophe in front."""
+    return file(name, content=cells.text(head=head, rows=rows).encode())
+
+
+def file(name: str, *, content: bytes) -> HttpResponse:
+    """Return a file to keep; its ending says what it is."""
+    found = HttpResponse(content, content_type=TYPES[name.rsplit(".", 1)[-1]])
     found["Content-Disposition"] = f'attachment; filename="{name}"'
-    writer = csv.writer(found)
-    writer.writerow(head)
-    writer.writerows([_cell(value) for value in row] for row in rows)
     return found
-
-
-def _cell(value: object) -> object:
-    if isinstance(value, str) and value.startswith(RUNS):
-        return f"'{value}"
-    return "" if value is None else value

@@ -107,10 +107,17 @@ def _plain(value: Any) -> Any:
         return {str(k): _plain(v) for k, v in value.items()}
     if isinstance(value, list | tuple | set | frozenset):
         return [_plain(v) for v in value]
+    return _written(value)
+
+
+def _written(value: Any) -> Any:
+    """A value as JSON has it; a file's content by its digest alone."""
     if isinstance(value, datetime | date):
         return value.isoformat()
     if isinstance(value, Decimal):
         return str(value.normalize())
+    if isinstance(value, bytes):
+        return f"sha256:{hashlib.sha256(value).hexdigest()}"
     return value
 
 

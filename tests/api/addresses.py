@@ -17,6 +17,8 @@ IDS = {
     "slab_id": lambda w: w.slab.pk,
     "pour_id": lambda w: w.pour.pk,
     "job_id": lambda w: w.job.pk,
+    "intake_id": lambda w: w.intake.pk,
+    "file_id": lambda w: w.intake.files.first().pk,
     "design_id": lambda w: w.design.pk,
     "bill_id": lambda w: w.bill.pk,
     "material_id": lambda w: w.cement.material.pk,
@@ -32,7 +34,7 @@ QUERIES = {
     "bills/<row:bill_id>/difference/": lambda w: {"before": w.bill.pk},
     "places/<row:place_id>/ledger/": lambda w: {"material_id": w.cement.material.pk},
 }
-PAPERS = {"schema/", "docs/"}
+PAPERS = {"schema/", "docs/", "bar-schedule-template/"}
 """Addresses that answer with a document instead of JSON."""
 
 

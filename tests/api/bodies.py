@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 from datetime import timedelta
 from typing import Any
 
@@ -38,7 +39,12 @@ def _projects(world: World) -> dict[str, Any]:
 
 
 def _estimates(world: World) -> dict[str, Any]:
+    table = base64.b64encode(b"Mark,Member,Size,Shape,A,No.\nS2,slab,T8,straight,3 m,4\n").decode()
+    files = {"files": [{"name": "bars.csv", "content": table}]}
     return {
+        "slabs/<row:slab_id>/intakes/": files,
+        "intakes/<row:intake_id>/files/": files,
+        "intakes/<row:intake_id>/answers/": {"accept": True},
         "slabs/<row:slab_id>/designs/": estimates.sheet(thickness_mm=150, slab="Porch roof, thicker"),
         "designs/<row:design_id>/bills/": {"as_of": "2026-05-04"},
         "materials/adopt/": {},

@@ -27,7 +27,8 @@ def _links(visitor: Visitor) -> list[str]:
     hrefs = visitor.page.eval_on_selector_all("a[href]", "found => found.map(a => a.href)")
     own = [urlsplit(h) for h in hrefs if h.startswith(visitor.address)]
     # A file to keep is not a page; it is fetched by the tests of its own.
-    return [part.path for part in own if not re.search(r"\.(csv|json)$|/designs/\d+/sheet/", part.path)]
+    kept = re.compile(r"\.(csv|json|xlsx|pdf)$|/as-received/|/designs/\d+/sheet/")
+    return [part.path for part in own if not kept.search(part.path)]
 
 
 def _walk(visitor: Visitor) -> Iterator[str]:

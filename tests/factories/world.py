@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 
-from estimates.models import Bill, Design, Material, Pack
+from estimates.models import Bill, Design, Intake, Material, Pack
 from estimates.services import rates, requirements
 from estimates.services.rates import RateAct
 from inventory.models import (
@@ -29,7 +29,7 @@ from inventory.services.suppliers import OfferAct, SupplierAct
 from inventory.services.usage import IssueAct
 from projects.access.actor import Actor
 from projects.models import Drawing, Outbox, Pour, Site, Slab
-from tests.factories import estimates, inventory_orders
+from tests.factories import estimates, intakes, inventory_orders
 from tests.factories.cast import NOW, TODAY
 from tests.factories.inventory_orders import Bought
 
@@ -47,6 +47,7 @@ class World:
     cement: Bought
     slab: Slab
     design: Design
+    intake: Intake
     drawing: Drawing
     bill: Bill
     pour: Pour
@@ -90,6 +91,7 @@ def furnish(by: Actor, *, site: Site, mark: str) -> World:
         cement=cement,
         slab=slab,
         design=design,
+        intake=intakes.read_table(by, on=slab, mark=mark),
         drawing=design.drawing,
         bill=bill,
         pour=pour,

@@ -1,7 +1,7 @@
 """A design sheet begun from files: what they give, what has to be asked, what cannot be used."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from estimates.calc.intake import bar_draft, plan_draft
@@ -124,3 +124,18 @@ def _grouped(said: Mapping[str, Any]) -> dict[str, Any]:
     }
     rest = {name: value for name, value in said.items() if not name.startswith("drawing.")}
     return ({"drawing": drawing} if drawing else {}) | rest
+
+
+def over(sheet: Mapping[str, Any], *, begun: Begun) -> Begun:
+    """Puts what drawing and schedule give over a whole design sheet that came with them.
+
+    Source: derived: the drawing and the schedule are nearer to the engineer than a sheet written from them.
+
+    Args:
+        sheet: the sheet as data.
+        begun: what drawing and schedule begin.
+
+    Returns:
+        The same with the sheet's other fields.
+    """
+    return replace(begun, sheet={**sheet, **begun.sheet})

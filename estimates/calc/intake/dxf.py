@@ -45,11 +45,18 @@ def read(content: bytes) -> Plan:
     reader = _Reader()
     for order, entity in enumerate(space):
         reader.take(entity, order=order)
+    if not reader.has_drawn:
+        raise refuse(
+            "nothing_drawn",
+            "the model space holds no line, polyline, arc or circle; unpack its blocks and save it again",
+        )
     unit = _UNITS.get(int(document.header.get("$INSUNITS", 0) or 0), "")
     return reader.plan(unit=unit, mended=mended)
 
 
 def _opened(content: bytes) -> tuple[Any, int]:
+    if not content.rstrip().endswith(b"EOF"):
+        raise refuse("cut_short", "the drawing ends before its end mark; save it again as DXF")
     broken = "the drawing is damaged and cannot be read; save it again as DXF"
     try:
         document, auditor = recover.read(io.BytesIO(content))
@@ -94,6 +101,11 @@ class _Reader:
                 self._missed[entity.dxftype()] += 1
         except (ezdxf.DXFError, ValueError, TypeError, AttributeError, ZeroDivisionError):
             self._missed[entity.dxftype()] += 1
+
+    @property
+    def has_drawn(self) -> bool:
+        """Whether any outline or line was taken."""
+        return bool(self._rings or self._segments)
 
     def plan(self, *, unit: str, mended: int) -> Plan:
         """Puts together what was taken."""

@@ -108,17 +108,27 @@ def proposed(word: str) -> str:
     >>> proposed("both ends bent up"), proposed("closed stirrup"), proposed("26")
     ('u up', 'stirrup', '')
     """
-    if word in get_args(types.Shape):
-        return word
-    return _SAID.get(word, "")
+    return word if word in dict(catalogue()) else _SAID.get(word, "")
+
+
+def catalogue() -> tuple[tuple[str, str], ...]:
+    """Gives the shapes of the design sheet, those with bent ends also by the way these point.
+
+    Source: derived: the sheet's own catalogue.
+
+    Returns:
+        Pairs of the shape's name and what its letters mean.
+
+    >>> dict(catalogue())["stirrup"]
+    'closed stirrup: A by B'
+    """
+    shapes = [str(shape) for shape in get_args(types.Shape)]
+    bent = [f"{shape} {way}" for shape in ("l", "u") for way in _WAYS]
+    return tuple((shape, _WORDS.get(shape, shape.replace("_", " "))) for shape in [*shapes, *bent])
 
 
 def _choices() -> tuple[Choice, ...]:
-    shapes = [str(shape) for shape in get_args(types.Shape)]
-    bent = [f"{shape} {way}" for shape in ("l", "u") for way in _WAYS]
-    named = [
-        Choice(value=shape, words=_WORDS.get(shape, shape.replace("_", " "))) for shape in [*shapes, *bent]
-    ]
+    named = [Choice(value=shape, words=words) for shape, words in catalogue()]
     return (*named, Choice(value=LEAVE_OUT, words="leave these bars out"))
 
 

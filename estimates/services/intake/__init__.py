@@ -1,0 +1,1 @@
+"""Files of the engineer's office: received, read apart, and answered."""
