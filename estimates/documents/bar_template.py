@@ -51,7 +51,9 @@ def _lists(sheet: Worksheet, *, names: tuple[str, ...]) -> None:
     sizes = ",".join(str(size) for size in load.profile(_PROFILE).bars)
     count = len(shape_words.catalogue())
     size = DataValidation(type="list", formula1=f'"{sizes}"', allow_blank=True)
-    shape = DataValidation(type="list", formula1=f"Shapes!$A$2:$A${count + 1}", allow_blank=True)
+    shape = DataValidation(
+        type="list", errorStyle="warning", formula1=f"Shapes!$A$2:$A${count + 1}", allow_blank=True
+    )
     length = DataValidation(type="decimal", operator="greaterThan", formula1="0", allow_blank=True)
     whole = DataValidation(type="whole", operator="between", formula1="1", formula2="10000", allow_blank=True)
     by_name = {"Size": size, "Shape": shape, "No. per member": whole, "Members": whole, "Spacing": length}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, get_args
 
 from django.db.models import Prefetch, QuerySet
 from django.utils.translation import gettext as _
@@ -21,9 +21,6 @@ from estimates.standards import load
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.errors import NotFound
-
-_PROFILE = "is"
-"""Bar sizes and counting rules until the design names its profile."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,7 +53,7 @@ def of_slab(actor: Actor, *, slab_id: int) -> QuerySet[Intake]:
 
 def one(actor: Actor, *, intake_id: int) -> IntakeSheet:
     """Return an intake with what its files give; refused with NotFound when it is not the actor's."""
-    found = Intake.objects.select_related("slab__site").prefetch_related(_files())
+    found = Intake.objects.select_related("slab__site__firm").prefetch_related(_files())
     intake = scope.get(found, actor, pk=intake_id)
     plan, schedule, _sheet = _latest(intake)
     begins = begun(intake)
@@ -78,7 +75,7 @@ def file(actor: Actor, *, file_id: int) -> IntakeFile:
 def begun(intake: Intake) -> Begun:
     """Return the design sheet that an intake's files and answers begin."""
     plan, schedule, sheet = _latest(intake)
-    profile = load.profile(_PROFILE)
+    profile = load.profile(_profile(intake, sheet=sheet))
     found = draft.begin(plan=plan, schedule=schedule, answers=intake.answers, profile=profile)
     return found if sheet is None else draft.over(sheet, begun=found)
 
@@ -93,8 +90,11 @@ def sheet_for_form(actor: Actor, *, slab_id: int, intake_id: int) -> Mapping[str
     if found.intake.slab_id != slab_id:
         raise NotFound(_("Not found. It may have been removed, or it is not one of yours."))
     latest = designs.latest(actor, slab_id=found.intake.slab_id)
-    base: dict[str, Any] = dict(latest.sheet) if latest else {"slab": found.intake.slab.name}
+    fresh = {"slab": found.intake.slab.name, "profile": actor.profile}
+    base: dict[str, Any] = dict(latest.sheet) if latest else fresh
     said = dict(found.begun.sheet)
+    if "steel_methods" in said:
+        said["steel_methods"] = base.get("steel_methods", {}) | said["steel_methods"]
     drawing = said.get("drawing")
     if drawing is not None and latest is not None:
         same = all(base["drawing"].get(name) == value for name, value in drawing.items())
@@ -133,6 +133,12 @@ def _prefetched(intake: Intake) -> bool:
     return "files" in getattr(intake, "_prefetched_objects_cache", {})
 
 
+def _profile(intake: Intake, *, sheet: Mapping[str, Any] | None) -> str:
+    """The profile of a design sheet among the files, else the firm's."""
+    said = sheet.get("profile") if sheet else None
+    return str(said if said in get_args(types.ProfileId) else intake.slab.site.firm.profile)
+
+
 def _rows(schedule: Schedule | None, *, begun: Begun, answers: Mapping[str, str]) -> tuple[BarView, ...]:
     if schedule is None:
         return ()
@@ -140,7 +146,7 @@ def _rows(schedule: Schedule | None, *, begun: Begun, answers: Mapping[str, str]
     return tuple(
         BarView(
             row=row,
-            shape=shape_words.answer_for(row, answers=answers),
+            shape=shape_words.answer_for(row, schedule=schedule, answers=answers),
             taken=row.line in taken,
             left_out=row.line in left_out,
         )

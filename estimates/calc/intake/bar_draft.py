@@ -14,7 +14,7 @@ from estimates.calc.intake.spread import Measures
 from estimates.calc.reading import bar_checks
 from estimates.calc.sheet import faults as sheet_faults
 from estimates.calc.sheet.draft import Draft
-from estimates.calc.sheet.steel import BarMark
+from estimates.calc.sheet.steel import BarMark, SteelMethods
 
 FAULTY: Final = "bars.faulty"
 GOOD_ONLY: Final = "good ones only"
@@ -28,12 +28,14 @@ _BAR: Final = TypeAdapter(BarMark)
 class BarDraft:
     """The bars of a design sheet as far as they are clear, with what is asked and at fault.
 
-    `lines` holds the line in the file of each bar; `left_out` the lines that a person leaves out.
+    `lines` holds the line in the file of each bar; `left_out` the lines that a person leaves out; `catalogue`
+    the edition of the shape codes.
     """
 
     bars: list[dict[str, Any]] = field(default_factory=list)
     lines: list[int] = field(default_factory=list)
     left_out: list[int] = field(default_factory=list)
+    catalogue: str = ""
     questions: list[Question] = field(default_factory=list)
     faults: list[LineFault] = field(default_factory=list)
 
@@ -70,9 +72,10 @@ def of_schedule(schedule: Schedule, *, answers: Answers, measures: Measures) -> 
     """
     draft = BarDraft()
     lengths = _lengths(schedule, answers=answers, draft=draft)
-    draft.questions += shape_words.questions(schedule.rows)
+    draft.questions += shape_words.questions(schedule, answers=answers)
+    draft.catalogue = shape_words.edition_of(schedule, answers=answers)
     for row in schedule.rows:
-        if shape_words.answer_for(row, answers=answers) == shape_words.LEAVE_OUT:
+        if shape_words.answer_for(row, schedule=schedule, answers=answers) == shape_words.LEAVE_OUT:
             draft.left_out.append(row.line)
             continue
         bar = _bar(row, schedule=schedule, lengths=lengths, answers=answers, draft=draft, measures=measures)
@@ -140,7 +143,7 @@ def _bar(
     measures: Measures,
 ) -> dict[str, Any] | None:
     dimensions = {letter: lengths.mm(figure) for letter, figure in row.dimensions.items()}
-    shape = shape_words.answer_for(row, answers=answers)
+    shape = shape_words.answer_for(row, schedule=schedule, answers=answers)
     member = _member(row, schedule=schedule, answers=answers, draft=draft)
     members = _members(row, schedule=schedule, answers=answers, draft=draft)
     counted, asked = spread.ask(
@@ -208,7 +211,8 @@ def _check(draft: BarDraft, *, measures: Measures) -> None:
         except ValidationError as error:
             found = sheet_faults.from_validation(error)
             draft.faults += [_at(draft.lines[index], fault=fault, mark=bar["mark"]) for fault in found]
-    meant = Draft(bars=sound, cover_mm=measures.cover_mm)
+    methods = SteelMethods(catalogue=draft.catalogue) if draft.catalogue else SteelMethods()  # type: ignore[arg-type]  # one of the catalogues
+    meant = Draft(bars=sound, cover_mm=measures.cover_mm, steel_methods=methods)
     for fault in bar_checks.faults(meant, profile=measures.profile):
         index = int(fault.path.removeprefix("bars[").split("]", 1)[0])
         draft.faults.append(_at(draft.lines[index], fault=fault, mark=""))

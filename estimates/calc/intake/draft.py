@@ -69,6 +69,8 @@ def begin(*, plan: Plan | None, schedule: Schedule | None, answers: Answers, pro
         sheet["thickness_mm"] = plan.thickness_mm
     if bars.bars:
         sheet["bars"] = bars.bars
+        if bars.catalogue:
+            sheet["steel_methods"] = {"catalogue": bars.catalogue}
     questions = (*asked, *drawn.questions, *bars.questions)
     return Begun(
         sheet=sheet,
