@@ -243,6 +243,7 @@ SHOWN = {
     "cm3:L": ("cm3", 1_000, "L"),
     "cm2": ("cm2", 10_000, "m²"),
     "piece": ("piece", 1, "no."),
+    "mday": ("mday", 1_000, "day"),
 }
 """Stock unit, how many of it make one shown unit, and the shown unit. Source: derived: metric prefixes."""
 

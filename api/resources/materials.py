@@ -47,6 +47,7 @@ class TimingTyped(Typed):
 
 class AdoptionTyped(Typed):
     steel_grade = serializers.CharField(max_length=20, required=False)
+    beside = serializers.BooleanField(required=False)
 
 
 class MaterialsAsked(PageAsked):

@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 from typing import Final
 
-from estimates.calc import mix as mixes
 from estimates.calc.derivation import Input
+from estimates.calc.mix import methods
 from estimates.calc.sheet.parts import DesignSheet
 from estimates.standards.load import Profile
 
@@ -51,7 +51,7 @@ def percent(kind: str, *, sheet: DesignSheet, profile: Profile) -> Input:
     if kind in stated:
         return Input(stated[kind], "%", "design sheet: allowances")
     usual = profile.value(f"allowance.{kind}")
-    held = mixes.loss_held(sheet.mix, profile=profile) if kind in IN_THE_MIX else 0.0
+    held = methods.loss_held(sheet.mix, profile=profile) if kind in IN_THE_MIX else 0.0
     if held == 0 or usual.value == 0:
         return Input(usual.value, "%", usual.citation)
     left = usual.value - held if usual.value > held else 0.0

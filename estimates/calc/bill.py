@@ -5,15 +5,19 @@ from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any, Final
 
-from estimates.calc import allowances, concrete, consumables, formwork, geometry, mix
+from estimates.calc import allowances, concrete, formwork, geometry
 from estimates.calc import packs as packing
 from estimates.calc.derivation import Input, Quantity, carried
 from estimates.calc.geometry import Stack
+from estimates.calc.mix import constituents, yields
 from estimates.calc.packs import PackSize
 from estimates.calc.reading import reader as sheets
+from estimates.calc.sheet.mix import DesignedMix
 from estimates.calc.sheet.parts import DesignSheet
 from estimates.calc.steel import lines as steel_lines
 from estimates.calc.steel import schedule
+from estimates.calc.works import lines as works
+from estimates.calc.works import supply
 from estimates.standards.load import Profile
 
 _STATED: Final = Input(0.0, "%", "stated only, not bought")
@@ -185,12 +189,32 @@ def _difference(key: str, *, was: Line | None, now: Line | None) -> Difference:
 def _quantities(sheet: DesignSheet, *, stack: Stack, profile: Profile) -> Iterator[Quantity]:
     poured = concrete.quantities(stack, profile=profile)
     yield from poured
-    yield from mix.quantities(sheet.mix, concrete=carried(poured[-1]), profile=profile)
-    yield from formwork.quantities(stack, profile=profile)
+    net = carried(poured[-1])
+    yield from _concrete(sheet, net=net, profile=profile)
+    faces = formwork.quantities(stack, profile=profile)
+    yield from faces
     yield from steel_lines.quantities(schedule.compute(sheet, profile=profile), profile=profile)
-    area = concrete.slab_area(stack)
-    yield consumables.curing_water(area, curing=sheet.curing, profile=profile)
-    yield consumables.curing_cover(area)
+    yield from works.quantities(
+        sheet,
+        concrete=net,
+        formwork=carried(faces[-1]),
+        slab=concrete.slab_area(stack),
+        profile=profile,
+    )
+
+
+def _concrete(sheet: DesignSheet, *, net: Input, profile: Profile) -> Iterator[Quantity]:
+    """The constituents, or ready-mixed concrete with the constituents as information."""
+    made = constituents.quantities(sheet.mix, concrete=net, profile=profile)
+    bought_ready = sheet.supply is not None and sheet.supply.kind == "ready_mixed"
+    if bought_ready:
+        yield supply.ready_mixed(net)
+    if sheet.supply is not None and (bought_ready or sheet.supply.truck_m3 is not None):
+        loss = allowances.percent("ready-mixed", sheet=sheet, profile=profile)
+        yield supply.loads(net, supply=sheet.supply, loss=loss, profile=profile)
+    yield from supply.stated_only(made) if bought_ready else made
+    if not isinstance(sheet.mix, DesignedMix):
+        yield yields.implied(sheet.mix, found=made, profile=profile)
 
 
 def _line(item: Quantity, *, percents: Mapping[str, Input], packs: Mapping[str, PackSize]) -> Line:

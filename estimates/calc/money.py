@@ -21,6 +21,7 @@ STOCK_PER_UNIT: Mapping[tuple[str, str], int] = MappingProxyType(
         ("cm3", "L"): 1_000,
         ("cm2", "m2"): 10_000,
         ("piece", "no"): 1,
+        ("mday", "day"): 1_000,
     }
 )
 """Stock units in one unit of trade, by (stock unit, unit of trade). Source: derived: metric prefixes."""

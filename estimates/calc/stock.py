@@ -12,6 +12,7 @@ STOCK_PER_LINE_UNIT: Mapping[tuple[str, str], int] = MappingProxyType(
         ("cm3", "L"): 1_000,
         ("cm2", "m²"): 10_000,
         ("piece", "no."): 1,
+        ("mday", "day"): 1_000,
     }
 )
 """Stock units in one unit of a bill's line, by (stock unit, line unit). Source: derived: metric prefixes."""
@@ -26,8 +27,8 @@ def units(
 
     Args:
         quantity: the quantity of the line, 0 or more.
-        unit: unit of the line: kg, t, m, m³, L, m² or no.
-        stock_unit: stock unit of the material: g, mm, cm3, cm2 or piece.
+        unit: unit of the line: kg, t, m, m³, L, m², no. or day.
+        stock_unit: stock unit of the material: g, mm, cm3, cm2, piece or mday.
         milligrams_per_millimetre: nominal mass of the bar, needed only for bars (mm) stated by mass.
 
     Returns:

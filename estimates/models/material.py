@@ -13,6 +13,7 @@ class StockUnit(models.TextChoices):
     CUBIC_CENTIMETRE = "cm3", _("cubic centimetre")
     SQUARE_CENTIMETRE = "cm2", _("square centimetre")
     PIECE = "piece", _("piece")
+    DAY = "mday", _("thousandth of a day")
 
 
 class UseMethod(models.TextChoices):
@@ -31,7 +32,7 @@ class Material(models.Model):
     code = models.CharField(max_length=40)
     name = models.CharField(max_length=120)
     stock_unit = models.CharField(max_length=6, choices=StockUnit.choices)
-    show_unit = models.CharField(max_length=4, help_text="kg, m, m³, L, m² or no.")
+    show_unit = models.CharField(max_length=4, help_text="kg, m, m³, L, m², no. or day.")
     show_factor = models.BigIntegerField(help_text="stock units in one shown unit")
     use_method = models.CharField(max_length=6, choices=UseMethod.choices, default=UseMethod.SLIP)
     stocked = models.BooleanField(default=True)

@@ -29,7 +29,11 @@ GROUPS = {
     lines.CONCRETE: gettext_lazy("Concrete and what it is made of"),
     lines.FORMWORK: gettext_lazy("Formwork"),
     lines.STEEL: gettext_lazy("Steel"),
+    lines.CONSUMABLES: gettext_lazy("Consumables"),
     lines.CURING: gettext_lazy("Curing"),
+    lines.WATERPROOFING: gettext_lazy("Waterproofing"),
+    lines.PLANT: gettext_lazy("Plant"),
+    lines.CREW: gettext_lazy("Crew"),
 }
 KINDS = {findings.STOP: "stop", findings.WARN: "warning", findings.NOTE: "none"}
 

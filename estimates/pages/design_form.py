@@ -83,7 +83,7 @@ class PartView:
 
     title: Label
     hint: Label
-    only: str
+    only: tuple[str, ...]
     path: str
     one: Label
     boxes: tuple[BoxView, ...]
@@ -180,7 +180,7 @@ def _part_view(
     return PartView(
         title=part.title,
         hint=part.hint,
-        only=getattr(part, "only", ""),
+        only=getattr(part, "only", ()),
         path=getattr(part, "path", ""),
         one=getattr(part, "one", ""),
         boxes=tuple(seen(path, box, alone=True) for path, box in boxes),

@@ -64,7 +64,7 @@ def read(typed: Typed, *, locale: Locale) -> tuple[dict[str, Any], tuple[Fault, 
     for path, box in _boxes(mix=typed.get("mix.kind", ""), counts=counts):
         text = typed.get(path, "").strip()
         if not text:
-            if box.needed:
+            if box.needed and box.needed_with in {"", typed.get("mix.kind", "")}:
                 faults.append(Fault(path=path, code="missing", message=_("This is needed.")))
             continue
         value, fault = _value(text, box=box, locale=locale)
@@ -96,7 +96,7 @@ def _boxes(*, mix: str, counts: Mapping[str, int]) -> Iterator[tuple[str, Box]]:
         if isinstance(part, Rows):
             for number in range(counts[part.path]):
                 yield from ((f"{part.path}[{number}].{box.path}", box) for box in part.boxes)
-        elif not part.only or part.only == mix:
+        elif not part.only or mix in part.only:
             yield from ((box.path, box) for box in part.boxes)
 
 
@@ -111,6 +111,8 @@ def _value(text: str, *, box: Box, locale: Locale) -> tuple[Any, str]:
             found = (int(text) if _WHOLE.match(text) else text), ""
         case Kind.WORDS:
             found = text.split(), ""
+        case Kind.WHOLES:
+            found = _wholes(text)
         case Kind.POINT | Kind.CORNERS:
             found = _corners(text, single=box.kind == Kind.POINT)
         case _:
@@ -124,6 +126,13 @@ def _corners(text: str, *, single: bool) -> tuple[Any, str]:
     if bad is not None:
         return corners, _("line %(line)s is not x, y in mm; write it as 4000, 0") % {"line": bad}
     return (corners[0] if single and len(corners) == 1 else corners), ""
+
+
+def _wholes(text: str) -> tuple[Any, str]:
+    steps = [step for step in re.split(r"[,;\s]+", text) if step]
+    if all(_WHOLE.match(step) for step in steps):
+        return [int(step) for step in steps], ""
+    return steps, _("“%(typed)s” are not whole numbers; write them as 1, 2, 4") % {"typed": text}
 
 
 def _number(text: str, *, locale: Locale) -> tuple[Any, str]:
@@ -186,6 +195,7 @@ def _text(value: Any, *, box: Box, locale: Locale) -> str:
         Kind.POINT: _pair,
         Kind.CORNERS: lambda corners: "\n".join(_pair(corner) for corner in corners),
         Kind.WORDS: " ".join,
+        Kind.WHOLES: lambda steps: ", ".join(str(step) for step in steps),
     }
     return str(writers.get(box.kind, str)(value))
 

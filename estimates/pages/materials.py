@@ -25,6 +25,10 @@ class AdoptionForm(ActForm):
         max_length=20,
         help_text=gettext_lazy("As the drawings write it."),
     )
+    beside = forms.BooleanField(
+        label=gettext_lazy("Ready-mixed concrete, consumables, waterproofing, hire and crew too"),
+        required=False,
+    )
 
 
 @doors.signed_in

@@ -12,7 +12,8 @@ from estimates.models import BillLine, Material, Rate
 from estimates.queries.takeoffs import PricedLine
 
 CONCRETE, FORMWORK, STEEL, CURING = "concrete", "formwork", "steel", "curing"
-GROUPS = (CONCRETE, FORMWORK, STEEL, CURING)
+CONSUMABLES, WATERPROOFING, PLANT, CREW = "consumable", "waterproofing", "plant", "crew"
+GROUPS = (CONCRETE, FORMWORK, STEEL, CONSUMABLES, CURING, WATERPROOFING, PLANT, CREW)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -90,7 +91,7 @@ def from_frozen(line: BillLine) -> LineRow:
 
 
 def grouped(rows: Iterable[LineRow]) -> list[tuple[str, list[LineRow]]]:
-    """Sort lines into concrete, formwork, steel and curing; groups without a line are left out."""
+    """Sort lines into the groups of the work; groups without a line are left out."""
     kept = list(rows)
     groups = [(group, [row for row in kept if row.group == group]) for group in GROUPS]
     return [(group, members) for group, members in groups if members]
@@ -99,7 +100,7 @@ def grouped(rows: Iterable[LineRow]) -> list[tuple[str, list[LineRow]]]:
 def group_of(key: str) -> str:
     """Tell the group of a line from its key."""
     head = key.split(".", maxsplit=1)[0]
-    return head if head in {FORMWORK, STEEL, CURING} else CONCRETE
+    return head if head in GROUPS else CONCRETE
 
 
 def _plain(derivation: Mapping[str, Any]) -> dict[str, Any]:

@@ -15,6 +15,7 @@ SHOWN = {
     "m3": ("m³", 1_000_000),
     "L": ("L", 1_000),
     "cm2": ("m²", 10_000),
+    "mday": ("day", 1_000),
 }
 """Shown unit and stock units in it. Source: derived: metric prefixes."""
 
@@ -113,6 +114,33 @@ def consumables(profile: Profile) -> tuple[Standard, ...]:
     )
 
 
+def beside(profile: Profile) -> tuple[Standard, ...]:
+    """List what only some slabs ask for: ready-mixed concrete, consumables, waterproofing, hire and crew."""
+    curing, formwork = _days(profile, key="lead.curing"), _days(profile, key="lead.formwork")
+    return (
+        Standard(
+            code="ready-mixed",
+            name=_("Ready-mixed concrete"),
+            stock_unit=StockUnit.CUBIC_CENTIMETRE,
+            shown="m3",
+            use_method=UseMethod.SLIP,
+            lead_days=curing,
+        ),
+        _liquid("mould-oil", name=_("Mould oil"), lead_days=formwork),
+        _mass("nails", name=_("Nails"), lead_days=formwork),
+        _area("rain-cover", name=_("Rain cover"), lead_days=_days(profile, key="lead.constituent")),
+        _liquid("curing-compound", name=_("Curing compound"), lead_days=curing),
+        _mass("waterproofing-coat", name=_("Waterproofing coat"), lead_days=curing),
+        _liquid("waterproofing-primer", name=_("Waterproofing primer"), lead_days=curing),
+        _mass("waterproofing-bitumen", name=_("Bonding bitumen"), lead_days=curing),
+        _hired("hire-mixer", name=_("Concrete mixer, hire")),
+        _hired("hire-vibrator", name=_("Vibrator, hire")),
+        _hired("crew-mason", name=_("Mason")),
+        _hired("crew-labourer", name=_("Labourer")),
+        _hired("crew-water-carrier", name=_("Water carrier")),
+    )
+
+
 def bars(profile: Profile, *, grade: str) -> tuple[Standard, ...]:
     """List the bar sizes that are usual in slabs and their beams, with the mass of the standard's table."""
     lead_days = _days(profile, key="lead.steel")
@@ -154,6 +182,41 @@ def _liquid(code: str, *, name: str, lead_days: int) -> Standard:
         shown="L",
         use_method=UseMethod.SLIP,
         lead_days=lead_days,
+    )
+
+
+def _mass(code: str, *, name: str, lead_days: int) -> Standard:
+    return Standard(
+        code=code,
+        name=name,
+        stock_unit=StockUnit.GRAM,
+        shown="g",
+        use_method=UseMethod.SLIP,
+        lead_days=lead_days,
+    )
+
+
+def _area(code: str, *, name: str, lead_days: int) -> Standard:
+    return Standard(
+        code=code,
+        name=name,
+        stock_unit=StockUnit.SQUARE_CENTIMETRE,
+        shown="cm2",
+        use_method=UseMethod.SLIP,
+        lead_days=lead_days,
+    )
+
+
+def _hired(code: str, *, name: str) -> Standard:
+    """Days of a machine or of a person: priced with the slab, never kept in a store."""
+    return Standard(
+        code=code,
+        name=name,
+        stock_unit=StockUnit.DAY,
+        shown="mday",
+        use_method=UseMethod.SLIP,
+        lead_days=0,
+        stocked=False,
     )
 
 

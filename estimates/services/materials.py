@@ -61,10 +61,12 @@ class BadTiming(Refused):
 class AdoptionAct:
     """Take over the standard materials and packs of the firm's profile, with bars of this grade.
 
-    An empty grade is the profile's usual one.
+    An empty grade is the profile's usual one. `beside` adds what only some slabs ask for: ready-mixed
+    concrete, consumables, waterproofing, hire, crew.
     """
 
     steel_grade: str = ""
+    beside: bool = False
 
 
 @dataclass(frozen=True)
@@ -96,7 +98,7 @@ def adopt(*, actor: Actor, act: AdoptionAct, key: str, now: datetime) -> Firm:
     del key, now
     actor.require(Permission.SET_RATES)
     firm = Firm.objects.get(pk=actor.firm_id)
-    usual, standards = _standards(firm, grade=act.steel_grade)
+    usual, standards = _standards(firm, act=act)
     kept = {row.code: row for row in scope.visible(Material.objects.all(), actor)}
     for standard in standards:
         wanted = _under_free_code(standard, kept=kept)
@@ -148,10 +150,10 @@ def set_timing(*, actor: Actor, act: TimingAct, key: str, now: datetime) -> Mate
     return material
 
 
-def _standards(firm: Firm, *, grade: str) -> tuple[Mapping[str, packs.PackSize], tuple[Standard, ...]]:
+def _standards(firm: Firm, *, act: AdoptionAct) -> tuple[Mapping[str, packs.PackSize], tuple[Standard, ...]]:
     """The profile's usual packs, and its materials with bars of one grade."""
     profile_id = grades.profile_id(firm.profile)
-    wanted = grade or grades.STEEL[profile_id].example
+    wanted = act.steel_grade or grades.STEEL[profile_id].example
     if grades.steel(wanted, profile=profile_id) is None:
         message = _("“%(grade)s” is not a steel grade of the profile. Write it as %(example)s.")
         params = {"grade": wanted, "example": grades.STEEL[profile_id].example}
@@ -159,7 +161,8 @@ def _standards(firm: Firm, *, grade: str) -> tuple[Mapping[str, packs.PackSize],
     try:
         profile = load.profile(profile_id)
         bars = catalogue.bars(profile, grade=wanted)
-        rest = (*catalogue.constituents(profile), *catalogue.consumables(profile))
+        more = catalogue.beside(profile) if act.beside else ()
+        rest = (*catalogue.constituents(profile), *catalogue.consumables(profile), *more)
         return packs.defaults(profile), (*rest, *bars)
     except load.StandardsError as lack:
         message = _("The standards data of the firm's profile are not complete: %(why)s.")

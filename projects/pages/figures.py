@@ -44,6 +44,7 @@ STOCK_UNITS = {
     "cm3": StockUnit("m³", 1_000_000, 2),
     "cm2": StockUnit("m²", 10_000, 2),
     "piece": StockUnit(_("no."), 1, 0),
+    "mday": StockUnit(_("day"), 1_000, 2),
     # Liquids are stored in cm³ too, but are read in litres.
     "cm3:L": StockUnit("L", 1_000, 1),
 }

@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimates.calc import bill, mix
+from estimates.calc import bill
+from estimates.calc.mix import methods
 from estimates.calc.reading.reader import DesignedMix, MixParts
 from estimates.standards import load
 from tests.worked import drawn
@@ -22,7 +23,7 @@ def nominal_mixes(draw):
     twenty = draw(st.integers(0, 100))
     parts = MixParts(1, draw(st.floats(0.5, 5)), draw(st.floats(0.5, 10)))
     split = {"20": float(twenty), "10": 100.0 - twenty}
-    method = draw(st.sampled_from(mix.methods(IS)))
+    method = draw(st.sampled_from(methods.methods(IS)))
     ratio = draw(st.floats(0.3, 0.7))
     return replace(HOUSE.mix, parts=parts, stone_split=split, method=method, water_cement=ratio)
 

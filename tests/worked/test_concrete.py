@@ -2,8 +2,9 @@
 
 import pytest
 
-from estimates.calc import mix, units
+from estimates.calc import units
 from estimates.calc.derivation import Input
+from estimates.calc.mix import constituents
 from estimates.calc.reading.reader import MixParts, NominalVolumeMix
 from estimates.standards import load
 
@@ -19,7 +20,7 @@ def net(parts, *, method, m3=1.0):
         stone_split={"20": 60.0, "10": 40.0},
     )
     concrete = Input(m3, "m³", "published example")
-    return {item.key: item.net for item in mix.quantities(design, concrete=concrete, profile=IS)}
+    return {item.key: item.net for item in constituents.quantities(design, concrete=concrete, profile=IS)}
 
 
 def stone(found):

@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
-from estimates.calc import mix
 from estimates.calc.checks import finding, limits
 from estimates.calc.checks.finding import Finding, Severity
 from estimates.calc.derivation import Input
+from estimates.calc.mix import constituents, facts
 from estimates.calc.sheet import grades
 from estimates.calc.sheet.mix import DesignedMix, NominalVolumeMix
 from estimates.calc.sheet.parts import DesignSheet
@@ -68,13 +68,15 @@ def nominal(sheet: DesignSheet, *, profile: Profile) -> Iterator[Finding]:
     Yields:
         A finding for a grade too high, parts that are not the usual ones, an unusual stone split.
     """
-    if not isinstance(sheet.mix, NominalVolumeMix):
+    if isinstance(sheet.mix, DesignedMix):
         return
     highest = profile.value("concrete.nominal_mix_grade_max")
     if grade(sheet) > highest.value:
         code = "mix.nominal_grade"
         params = {"grade": sheet.grade, "most": grades.named(highest.value, profile=profile)}
         yield finding.against(highest, code=code, subject="mix.kind", value=grade(sheet), params=params)
+    if not isinstance(sheet.mix, NominalVolumeMix):
+        return
     usual = profile.group(f"nominal_mix.{sheet.grade}")
     parts = sheet.mix.parts
     sand, stone = parts.sand / parts.cement, parts.stone / parts.cement
@@ -133,7 +135,7 @@ def stone(sheet: DesignSheet, *, profile: Profile) -> Iterator[Finding]:
     Yields:
         A finding for each limit that is not kept.
     """
-    size, thick = largest_stone_mm(sheet.mix), sheet.thickness_mm
+    size, thick = facts.largest_stone_mm(sheet.mix), sheet.thickness_mm
     share = profile.value("concrete.stone_to_thickness_max")
     if size > share.value * thick:
         words = {"stone": size, "thickness": f"{thick:g}"}
@@ -214,35 +216,4 @@ def cement_content(sheet: DesignSheet, *, profile: Profile) -> float:
     if isinstance(sheet.mix, DesignedMix):
         return sheet.mix.cement_kg_m3
     one = Input(1.0, "m³", "one cubic metre")
-    return mix.quantities(sheet.mix, concrete=one, profile=profile)[0].net
-
-
-def water_cement(design: NominalVolumeMix | DesignedMix) -> float:
-    """Free water to cement, by mass.
-
-    Source: derived: stated on the drawing, or water ÷ cement of a designed mix.
-
-    Args:
-        design: the mix.
-
-    Returns:
-        The ratio [1].
-    """
-    if isinstance(design, DesignedMix):
-        return design.water_kg_m3 / design.cement_kg_m3
-    return design.water_cement
-
-
-def largest_stone_mm(design: NominalVolumeMix | DesignedMix) -> int:
-    """The largest stone size of which the mix holds any.
-
-    Source: derived.
-
-    Args:
-        design: the mix.
-
-    Returns:
-        The nominal size [mm].
-    """
-    shares = design.stone_kg_m3 if isinstance(design, DesignedMix) else design.stone_split
-    return max(int(size) for size, share in shares.items() if share)
+    return constituents.quantities(sheet.mix, concrete=one, profile=profile)[0].net

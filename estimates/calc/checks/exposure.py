@@ -5,6 +5,7 @@ from typing import Final
 
 from estimates.calc.checks import concrete, finding, limits
 from estimates.calc.checks.finding import Finding, Severity
+from estimates.calc.mix import facts
 from estimates.calc.sheet import grades
 from estimates.calc.sheet.parts import DesignSheet
 from estimates.standards.load import Profile, Value
@@ -31,7 +32,7 @@ def find(sheet: DesignSheet, *, profile: Profile) -> Iterator[Finding]:
     """
     asked = {name: asks(name, sheet=sheet, profile=profile) for name in limits.exposures(sheet)}
     yield from _grade(sheet, asked=asked, profile=profile)
-    yield from _water(sheet, asked=asked)
+    yield from _water(sheet, asked=asked, profile=profile)
     yield from _cement(sheet, asked=asked, profile=profile)
     yield from _air(sheet, asked=asked, profile=profile)
 
@@ -128,9 +129,11 @@ def _grade(
         yield finding.against(found[1], code="exposure.grade", subject="grade", value=strength, params=params)
 
 
-def _water(sheet: DesignSheet, *, asked: Mapping[str, Mapping[str, Value]]) -> Iterator[Finding]:
+def _water(
+    sheet: DesignSheet, *, asked: Mapping[str, Mapping[str, Value]], profile: Profile
+) -> Iterator[Finding]:
     found = _governing("water_cement_max", asked=asked, least=False)
-    ratio = concrete.water_cement(sheet.mix)
+    ratio = facts.water_cement(sheet.mix, profile=profile)
     if found is not None and ratio > found[1].value + 1e-9:
         name, limit = found
         code, subject = "exposure.water_cement", "mix.water_cement"
@@ -144,7 +147,7 @@ def _cement(
     if found is None:
         return
     content = concrete.cement_content(sheet, profile=profile)
-    stone = concrete.largest_stone_mm(sheet.mix)
+    stone = facts.largest_stone_mm(sheet.mix)
     name, least = found
     for_stone = profile.find(f"concrete.cement_for_stone_size.{stone}")
     if for_stone is not None and for_stone.value:
@@ -183,7 +186,7 @@ def _frost_air(sheet: DesignSheet, *, profile: Profile) -> tuple[str, Value] | N
     if not frost:
         return None
     name = max(frost)
-    stone = concrete.largest_stone_mm(sheet.mix)
+    stone = facts.largest_stone_mm(sheet.mix)
     column = profile.group(f"air.{_FROST[name]}")
     sizes = sorted(int(size) for size in column)
     size = next((size for size in sizes if size >= stone), sizes[-1])

@@ -3,14 +3,16 @@
 from collections.abc import Iterator
 from typing import Final
 
-from estimates.calc import allowances, consumables, mix
+from estimates.calc import allowances
 from estimates.calc import packs as packing
 from estimates.calc.checks import finding
 from estimates.calc.checks.finding import Finding, Severity
 from estimates.calc.cutting import best_fit
+from estimates.calc.mix import methods
 from estimates.calc.sheet.parts import DesignSheet
 from estimates.calc.steel import members
 from estimates.calc.steel.schedule import Schedule
+from estimates.calc.works import curing as curing_days
 from estimates.standards.load import Profile
 
 _TRIMMER: Final = "trimm"
@@ -49,7 +51,7 @@ def curing(sheet: DesignSheet, *, profile: Profile) -> Iterator[Finding]:
     Yields:
         A finding for a cure too short, a note for a cement not known.
     """
-    least = consumables.least_days(sheet.curing, profile=profile)
+    least = curing_days.least_days(sheet.curing, profile=profile)
     if sheet.curing.days is not None and sheet.curing.days < least.value:
         days = float(sheet.curing.days)
         yield finding.against(least, code="curing.days", subject="curing.days", value=days, params={})
@@ -74,7 +76,7 @@ def allowance(sheet: DesignSheet, *, profile: Profile) -> Iterator[Finding]:
     Raises:
         ValueError: the profile lacks the sheet's mix method.
     """
-    held = mix.loss_held(sheet.mix, profile=profile)
+    held = methods.loss_held(sheet.mix, profile=profile)
     for kind, percent in sheet.allowances.items():
         if held and percent and kind in allowances.IN_THE_MIX:
             words = {"value": f"{percent:g}", "kind": kind, "held": f"{held:.2f}"}

@@ -9,11 +9,19 @@ from pydantic import TypeAdapter, ValidationError
 from estimates.calc.sheet import types
 from estimates.calc.sheet.answers import MAX_ANSWERS, Answer
 from estimates.calc.sheet.durability import Durability
-from estimates.calc.sheet.mix import DesignedMix, Mix, NominalVolumeMix
+from estimates.calc.sheet.mix import AnyMix, Mix
 from estimates.calc.sheet.parts import DesignSheet
 from estimates.calc.sheet.shape import Beam, Opening
 from estimates.calc.sheet.steel import BarMark, SpacingRule, SteelMethods
 from estimates.calc.sheet.types import Point
+from estimates.calc.sheet.works import (
+    MAX_CONSUMABLES,
+    Consumable,
+    Crew,
+    Curing,
+    Plant,
+    Waterproofing,
+)
 
 T = TypeVar("T")
 
@@ -23,13 +31,18 @@ _WORDS: Final[TypeAdapter[str]] = TypeAdapter(str)
 _OUTLINE: Final[TypeAdapter[tuple[Point, ...]]] = TypeAdapter(types.Outline)
 _SECTION: Final[TypeAdapter[float]] = TypeAdapter(types.Section)
 _COVER: Final[TypeAdapter[float]] = TypeAdapter(types.Cover)
-_MIX: Final[TypeAdapter[NominalVolumeMix | DesignedMix]] = TypeAdapter(Mix)
+_MIX: Final[TypeAdapter[AnyMix]] = TypeAdapter(Mix)
 _METHODS: Final = TypeAdapter(SteelMethods)
 _OPENING: Final = TypeAdapter(Opening)
 _BEAM: Final = TypeAdapter(Beam)
 _BAR: Final = TypeAdapter(BarMark)
 _RULE: Final = TypeAdapter(SpacingRule)
 _ANSWER: Final = TypeAdapter(Answer)
+_CURING: Final = TypeAdapter(Curing)
+_CONSUMABLE: Final = TypeAdapter(Consumable)
+_WATERPROOFING: Final = TypeAdapter(Waterproofing)
+_PLANT: Final = TypeAdapter(Plant)
+_CREW: Final = TypeAdapter(Crew)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,13 +62,18 @@ class Draft:
     cover_mm: float | None = None
     beam_cover_mm: float | None = None
     beam_cover_given: bool = False
-    mix: NominalVolumeMix | DesignedMix | None = None
+    mix: AnyMix | None = None
     steel_methods: SteelMethods = field(default_factory=SteelMethods)
     openings: Mapping[int, Opening] = field(default_factory=dict)
     beams: Mapping[int, Beam] = field(default_factory=dict)
     bars: Mapping[int, BarMark] = field(default_factory=dict)
     spacing_rules: Mapping[int, SpacingRule] = field(default_factory=dict)
     answers: Mapping[int, Answer] = field(default_factory=dict)
+    curing: Curing | None = None
+    consumables: Mapping[int, Consumable] = field(default_factory=dict)
+    waterproofing: Waterproofing | None = None
+    plant: Plant | None = None
+    crew: Crew | None = None
 
 
 def of_sheet(sheet: DesignSheet) -> Draft:
@@ -87,6 +105,11 @@ def of_sheet(sheet: DesignSheet) -> Draft:
         bars=dict(enumerate(sheet.bars)),
         spacing_rules=dict(enumerate(sheet.spacing_rules)),
         answers=dict(enumerate(sheet.answers)),
+        curing=sheet.curing,
+        consumables=dict(enumerate(sheet.consumables)),
+        waterproofing=sheet.waterproofing,
+        plant=sheet.plant,
+        crew=sheet.crew,
     )
 
 
@@ -122,6 +145,11 @@ def of_data(data: Mapping[str, Any]) -> Draft:
         bars=_read_each(_BAR, data.get("bars"), most=types.MAX_BARS),
         spacing_rules=_read_each(_RULE, data.get("spacing_rules"), most=types.MAX_SPACING_RULES),
         answers=_read_each(_ANSWER, data.get("answers"), most=MAX_ANSWERS),
+        curing=_read(_CURING, data.get("curing")),
+        consumables=_read_each(_CONSUMABLE, data.get("consumables"), most=MAX_CONSUMABLES),
+        waterproofing=_read(_WATERPROOFING, data.get("waterproofing")),
+        plant=_read(_PLANT, data.get("plant")),
+        crew=_read(_CREW, data.get("crew")),
     )
 
 

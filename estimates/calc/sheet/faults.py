@@ -8,11 +8,13 @@ from pydantic import ValidationError
 
 _LONGEST_VALUE: Final = 60
 _KEY: Final = "[key]"
-_UNION_TAGS: Final = frozenset({"nominal_volume", "designed"})
+_UNION_TAGS: Final = frozenset({"nominal_volume", "nominal_mass", "designed"})
 _PLACES: Final = frozenset({"outline", "region", "start", "end"})
 _UNITS: Final = (
     ("_kg_m3", "kg/m³"),
     ("_kg_l", "kg/L"),
+    ("_m3", "m³"),
+    ("_percent", "%"),
     ("_ml_per_bag", "ml"),
     ("_c", "°C"),
     ("_mm", "mm"),
@@ -184,7 +186,10 @@ _KINDS: Final = {
     "dataclass_type": _GROUPS,
     "dict_type": _GROUPS,
     "mapping_type": _GROUPS,
-    "union_tag_not_found": ("missing", 'has no kind; add "kind": "nominal_volume" or "designed"'),
+    "union_tag_not_found": (
+        "missing",
+        'has no kind; add "kind": "nominal_volume", "nominal_mass" or "designed"',
+    ),
 }
 
 

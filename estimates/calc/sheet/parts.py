@@ -19,7 +19,15 @@ from estimates.calc.sheet.placing import Placing
 from estimates.calc.sheet.shape import Beam, Opening
 from estimates.calc.sheet.steel import BarMark, SpacingRule, SteelMethods
 from estimates.calc.sheet.strict import STRICT
-from estimates.calc.sheet.works import Curing
+from estimates.calc.sheet.works import (
+    MAX_CONSUMABLES,
+    Consumable,
+    Crew,
+    Curing,
+    Plant,
+    Supply,
+    Waterproofing,
+)
 
 
 @dataclass(frozen=True, kw_only=True, config=STRICT)
@@ -90,3 +98,13 @@ class DesignSheet:
     """Falls to drains; made in the formwork, so that the thickness stays uniform."""
     remark: types.Remark = ""
     """Anything else that the drawing says."""
+    supply: Supply | None = None
+    """Where the concrete comes from; left out: mixed on site."""
+    consumables: Annotated[tuple[Consumable, ...], Field(max_length=MAX_CONSUMABLES)] = ()
+    """What is used up beside the main materials and is to be bought with them."""
+    waterproofing: Waterproofing | None = None
+    """Surface waterproofing."""
+    plant: Plant | None = None
+    """Machines on hire."""
+    crew: Crew | None = None
+    """People."""

@@ -138,6 +138,14 @@ MaterialKind = Literal[
     "formwork",
     "curing-water",
     "curing-cover",
+    "curing-compound",
+    "ready-mixed",
+    "mould-oil",
+    "nails",
+    "rain-cover",
+    "waterproofing",
+    "hire",
+    "crew",
 ]
 CountMethod = Literal[
     "spacing_plus_one_dropped", "spacing_plus_one_raised", "clear_spacing_plus_one_raised", "spacing_raised"

@@ -25,13 +25,15 @@ class Kind(StrEnum):
     POINT = "point"
     CORNERS = "corners"
     WORDS = "words"
+    WHOLES = "wholes"
 
 
 @dataclass(frozen=True, kw_only=True)
 class Box:
     """One box: `path` is its place in the sheet, in a row the place below the row.
 
-    A `rare` box of a row is folded away until it is used.
+    A `rare` box of a row is folded away until it is used. `needed_with` names the kind of mix for which
+    alone a box is needed.
     """
 
     path: str
@@ -41,6 +43,7 @@ class Box:
     hint: Label = ""
     choices: Choices = ()
     needed: bool = True
+    needed_with: str = ""
     rare: bool = False
 
 
@@ -57,12 +60,12 @@ class Rows:
 
 @dataclass(frozen=True, kw_only=True)
 class Part:
-    """A titled part of the form; `only` names the kind of mix for which it counts."""
+    """A titled part of the form; `only` names the kinds of mix for which it counts, all when empty."""
 
     title: Label
     boxes: tuple[Box, ...]
     hint: Label = ""
-    only: str = ""
+    only: tuple[str, ...] = ()
 
 
 def mm(path: str, label: Label, *, hint: Label = "", needed: bool = True) -> Box:

@@ -115,7 +115,32 @@ FULL = make.sheet(
         "length_rounding": "nearest_10_mm",
     },
     allowances={"cement": 2, "binding-wire": 3.5},
-    curing={"cement": "blended", "method": "ponding", "hot_dry": True, "days": 14},
+    curing={
+        "cement": "blended",
+        "method": "ponding",
+        "hot_dry": True,
+        "days": 14,
+        "strength_gain": "slow",
+        "temperature": "10_15",
+        "rule": "days",
+    },
+    supply={"kind": "ready_mixed", "truck_m3": 6.5},
+    consumables=[{"item": "mould_oil", "method": "steel"}, {"item": "nails", "rate": 0.25}],
+    waterproofing={
+        "system": "cement_slurry",
+        "coats": 3,
+        "per_coat": 2.5,
+        "turn_ups": [{"height_mm": 300, "edges": [1, 2, 4]}, {"height_mm": 150, "length_mm": 1200}],
+    },
+    plant={
+        "norm": "analysis_of_rates",
+        "mixers": 2,
+        "mixer_days": 1.5,
+        "vibrators": 2,
+        "spare_vibrators": 0,
+        "vibrator_days": 1,
+    },
+    crew={"norm": "analysis_of_rates", "mason_days": 2, "labourer_days": 12.5, "water_carrier_days": 3},
     durability={"surroundings": "weather", "fire_minutes": 120, "air_percent": 4.5},
     placing={
         "beams_apart": True,
@@ -129,6 +154,30 @@ FULL = make.sheet(
         "rain_measures": "sheets",
     },
 )
+
+BY_MASS = make.sheet(
+    mix={
+        "kind": "nominal_mass",
+        "row": "m20",
+        "stone_to_sand": 1.8,
+        "water_cement": 0.5,
+        "stone_split": {"20": 60, "10": 40},
+        "mixing": "hand",
+        "bulk_kg_m3": {"cement": 1440, "sand": 1620, "20": 1480, "10": 1510},
+        "particle_kg_m3": {"cement": 3150, "sand": 2600, "20": 2700, "10": 2710},
+        "air_percent": 1.5,
+        "admixtures": [{"material": "plasticiser", "dose_percent": 0.8, "density_kg_l": 1.1}],
+    }
+)
+BY_PARTS = make.sheet(
+    mix={
+        "kind": "nominal_mass",
+        "parts": [1, 1.6, 3.2],
+        "water_cement": 0.55,
+        "stone_split": {"20": 60, "10": 40},
+    }
+)
+TRIAL = {"standing": "proportioned_not_trialled", "proportioned_by": "is_10262_2019"}
 
 
 def through_the_form(plain, *, locale):
@@ -144,7 +193,9 @@ def as_saved(sheet):
 
 @pytest.mark.parametrize("locale", [INDIA, GERMANY], ids=["en-IN", "de"])
 @pytest.mark.parametrize(
-    "sheet", [make.SHEET, FULL, make.sheet(mix=DESIGNED)], ids=["small", "full", "designed"]
+    "sheet",
+    [make.SHEET, FULL, make.sheet(mix=DESIGNED | TRIAL), BY_MASS, BY_PARTS],
+    ids=["small", "full", "designed", "by mass", "parts by mass"],
 )
 def test_saved_design_goes_through_the_form_unchanged(sheet, locale):
     assert sheets.read(through_the_form(as_saved(sheet), locale=locale)) == sheets.read(sheet)

@@ -84,7 +84,7 @@ def test_sound_mix_is_accepted(mix):
 def test_method_that_the_profile_lacks_is_named_with_those_it_has():
     found = sheets.messages(sheets.small(mix={**NOMINAL, "method": "by_eye"}))
     assert found["mix.method"].startswith(
-        "method 'by_eye' is not known to profile is; use one of analysis_of_rates,"
+        "method 'by_eye' is not known to profile is; use one of absolute_volumes,"
     )
 
 

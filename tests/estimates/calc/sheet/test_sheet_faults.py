@@ -44,12 +44,15 @@ MIX = sheets.small()["mix"]
         (
             {"mix": {**MIX, "kind": "nominal"}},
             "mix",
-            "mix a group of fields must have a kind, one of 'nominal_volume', 'designed'; choose one",
+            (
+                "mix a group of fields must have a kind, one of "
+                "'nominal_volume', 'nominal_mass', 'designed'; choose one"
+            ),
         ),
         (
             {"mix": {"parts": [1, 2, 4]}},
             "mix",
-            'mix a group of fields has no kind; add "kind": "nominal_volume" or "designed"',
+            'mix a group of fields has no kind; add "kind": "nominal_volume", "nominal_mass" or "designed"',
         ),
         (
             {"mix": {**MIX, "water_cement": 0.1}},
