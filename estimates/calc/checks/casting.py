@@ -8,6 +8,9 @@ from estimates.calc.checks import exposure as check_exposure
 from estimates.calc.checks import placing as check_placing
 from estimates.calc.checks import site as check_site
 from estimates.calc.checks.finding import Finding, Severity
+from estimates.calc.checks.steel import amount as check_amount
+from estimates.calc.checks.steel import joints as check_joints
+from estimates.calc.checks.steel import spacing as check_spacing
 from estimates.calc.sheet.parts import DesignSheet
 from estimates.calc.steel import schedule
 from estimates.standards.load import Profile
@@ -50,4 +53,7 @@ def _all(sheet: DesignSheet, *, profile: Profile) -> Iterator[Finding]:
     yield from check_site.openings(sheet)
     bars = schedule.compute(sheet, profile=profile)
     yield from check_site.schedule_questions(bars)
+    yield from check_spacing.find(sheet, profile=profile)
+    yield from check_amount.find(sheet, schedule=bars, profile=profile)
+    yield from check_joints.find(sheet, profile=profile)
     yield from check_site.cutting_of_bars(sheet, schedule=bars, profile=profile)

@@ -140,4 +140,54 @@ TEXTS: Final = {
         "Bars of %(size)s mm: plain cutting of the schedule's lengths takes %(value)s bars of %(stock)s m, "
         "the order by length has %(ordered)s. Settle the cutting before ordering."
     ),
+    "steel.spacing_most": gettext_noop(
+        "Bars %(mark)s lie %(value)s mm apart; in a slab of %(thickness)s mm they may lie at most "
+        "%(limit)s mm apart. Ask the engineer."
+    ),
+    "steel.spacing_main": gettext_noop(
+        "Bars %(mark)s lie %(value)s mm apart: as distribution bars they may, as main bars at most "
+        "%(limit)s mm in a slab of %(thickness)s mm. Say which they are."
+    ),
+    "steel.spacing_clear": gettext_noop(
+        "Between bars %(mark)s of %(size)s mm are %(value)s mm; stone of %(stone)s mm needs at least "
+        "%(limit)s mm. Ask the engineer."
+    ),
+    "steel.minimum": gettext_noop(
+        "Bars along %(way)s (%(marks)s) are %(value)s mm²/m, below %(limit)s mm²/m, the least of this "
+        "slab. Ask the engineer."
+    ),
+    "steel.minimum_row": gettext_noop(
+        "Bars %(mark)s are %(value)s mm²/m, below %(limit)s mm²/m, the least of this slab one way. Check "
+        "whether others lie beside them."
+    ),
+    "steel.one_way": gettext_noop("No bar runs along %(way)s over the whole slab. Ask the engineer."),
+    "steel.secondary": gettext_noop(
+        "Bottom bars along %(weak)s are %(value)s %% of those along %(strong)s; at least %(limit)s %% are"
+        " usual. Ask the engineer."
+    ),
+    "steel.size_most": gettext_noop(
+        "Bars of %(value)s mm are larger than %(limit)s mm, the most in a slab of %(thickness)s mm. Ask "
+        "the engineer."
+    ),
+    "steel.one_off": gettext_noop(
+        "Only %(metres)s m of %(size)s bars are needed (%(marks)s), less than one bar of %(stock)s m. Ask"
+        " whether another size may do."
+    ),
+    "steel.lap_size": gettext_noop(
+        "Bars %(mark)s of %(value)s mm are lapped; above %(limit)s mm bars are welded or coupled. Ask the"
+        " engineer."
+    ),
+    "steel.lap_short": gettext_noop(
+        "Laps of %(mark)s are %(value)s mm by the engineer's answer; the code asks %(limit)s mm of a "
+        "fully used bar in tension. Ask the engineer."
+    ),
+    "steel.lap_open": gettext_noop("Laps of %(mark)s cannot be held against the code: %(why)s."),
+    "steel.lap_share": gettext_noop(
+        "%(value)s %% of the bars %(marks)s may be lapped at one section by the answer; %(limit)s %% is "
+        "the most. Ask the engineer how they are staggered."
+    ),
+    "steel.leg": gettext_noop(
+        "Leg %(letter)s of %(mark)s is %(value)s mm, its least for a %(size)s bar is %(limit)s mm. Ask "
+        "the engineer."
+    ),
 }

@@ -1,0 +1,1 @@
+"""Casting checks on the reinforcement: where bars lie, how much they are, how they end and are joined."""
