@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from estimates.calc.cutting import fewer
 from estimates.calc.cutting.facts import Ended, Kind, Method, Pattern, Plan
 from estimates.calc.cutting.problem import Cuts, Problem
 
@@ -52,7 +53,7 @@ def plan(problem: Problem, cuts: Cuts, *, outcome: Outcome) -> Plan:
         bound_bars=_bound_bars(problem, bound=bound),
         gap=(cost - bound) / cost if cost > bound else 0.0,
         proven=cost <= bound + 1e-6,
-        patterns_kept=most is None or len(cuts) <= most,
+        patterns_kept=most is None or fewer.different(cuts) <= most,
         method=outcome.method,
         ended=outcome.ended,
         seconds=outcome.seconds,

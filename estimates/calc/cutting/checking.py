@@ -63,9 +63,23 @@ def _faults_of_stock(task: Task, plan: Plan) -> Iterator[str]:
         taken = sum(pattern.bars for pattern in plan.patterns if pattern.stock == index)
         if stock.available is not None and taken > stock.available:
             yield f"stock {stock.label}: {taken} taken, {stock.available} there"
-    different = {(pattern.stock, *sorted(_by_length(task, pattern).items())) for pattern in plan.patterns}
-    if plan.patterns_kept and task.max_patterns is not None and len(different) > task.max_patterns:
-        yield f"{len(different)} different patterns, at most {task.max_patterns} wanted"
+    most = task.max_patterns
+    if plan.patterns_kept and most is not None and _different(task, plan) > most:
+        yield f"{_different(task, plan)} different patterns, at most {most} wanted"
+
+
+def _different(task: Task, plan: Plan) -> int:
+    """Patterns by length, without those that another one of the same stock contains."""
+    by_length = {(p.stock, tuple(sorted(_by_length(task, p).items()))) for p in plan.patterns}
+    contained = {
+        (stock, part)
+        for stock, part in by_length
+        for other, whole in by_length
+        if part != whole
+        and stock == other
+        and all(count <= dict(whole).get(length, 0) for length, count in part)
+    }
+    return len(by_length - contained)
 
 
 def _by_length(task: Task, pattern: Pattern) -> dict[int, int]:

@@ -70,8 +70,9 @@ class Task:
     """What is to be cut from what, all of one bar size and grade.
 
     `blade_mm` is lost at each cut; `keep_mm` is the shortest rest that goes back into store. `max_patterns`
-    limits how many different patterns the plan may have. `credit_percent` is the worth of a kept millimetre
-    in percent of the cheapest new millimetre: 0, as a rule, so that least new steel comes first.
+    limits how many different patterns the plan may have; a bar that gives only a part of the pieces of
+    another pattern, from the same stock, counts with that one. `credit_percent` is the worth of a kept
+    millimetre in percent of the cheapest new millimetre: 0, as a rule, so that least new steel comes first.
     """
 
     stocks: tuple[Stock, ...]
@@ -106,7 +107,7 @@ class Plan:
     in the unit of `Stock.cost` (mm of new steel by default); no plan can cost less than `bound`, and no plan
     can need fewer new bars than `bound_bars` (None where bars of several lengths are mixed). `gap` is
     (cost - bound) / cost. `proven` says that no plan costs less. `patterns_kept` is False if no plan was
-    found within `Task.max_patterns`; patterns that differ in marks but not in lengths count as one there.
+    found within `Task.max_patterns`, where patterns that differ in marks but not in lengths count as one.
     """
 
     patterns: tuple[Pattern, ...]

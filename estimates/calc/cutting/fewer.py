@@ -1,19 +1,22 @@
 """The third aim: few different patterns, at the same cost and with rests of the same worth."""
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 import numpy as np
 
 from estimates.calc.cutting.highs import INFINITY
-from estimates.calc.cutting.patterns import Choice, counted
+from estimates.calc.cutting.patterns import Choice, counted, trimmed
+from estimates.calc.cutting.pricing import Knapsack
 from estimates.calc.cutting.problem import Cut, Problem
 from estimates.calc.cutting.rests import worth
 from estimates.calc.cutting.watch import Watch
 
 _NODES: Final = 1
 _NODES_LIMITED: Final = 200
+_RUN_PATTERNS: Final = 400
+_RUNS_LEAST: Final = 8
 
 
 def fewest(problem: Problem, *, best: Counter[Cut], pool: Sequence[Cut], watch: Watch) -> Counter[Cut]:
@@ -46,27 +49,48 @@ def limited(
 ) -> Counter[Cut] | None:
     """The cheapest cuts with at most so many patterns.
 
-    Source: common practice: as `fewest`, with the number of switches limited.
+    Source: common practice: as `fewest`, with the number of switches limited and patterns made for long runs.
 
     Args:
         problem: the problem.
         best: cuts with more patterns.
         pool: the patterns.
-        most: how many patterns there may be.
+        most: how many patterns there may be; a bar that gives a part of a pattern's pieces counts with it.
         watch: says when to stop.
 
     Returns:
         The cuts; None if none are found.
     """
-    choice = Choice(problem, exact=True)
-    cuts = _usable(problem, [*best, *pool, *_finishing(problem)])
+    choice = Choice(problem, exact=False)
+    cuts = _usable(problem, [*best, *pool, *_for_runs(problem)])
     first = choice.getNumRow()
     choice.rows([-INFINITY], [float(most)])
-    _switched(
-        choice, cuts, costs=[problem.cost(cut) / problem.unit for cut in cuts], price=0.0, switches_row=first
-    )
+    costs = [problem.cost(cut) / problem.unit for cut in cuts]
+    _switched(choice, cuts, costs=costs, price=0.0, switches_row=first)
     values = choice.improve(watch=watch, nodes=_NODES_LIMITED).values
-    return None if values is None else counted(cuts, values[: len(cuts)])
+    return None if values is None else trimmed(problem, counted(cuts, values[: len(cuts)]))
+
+
+def different(cuts: Iterable[Cut]) -> int:
+    """How many patterns there are, where one that is a part of another from the same stock counts with it.
+
+    Source: derived: for such a bar the stops stay as they are, and fewer pieces are cut.
+
+    Args:
+        cuts: the patterns.
+
+    Returns:
+        Their number.
+
+    >>> different([(0, (2, 1)), (0, (2, 0)), (1, (2, 0))])
+    2
+    """
+    rows = list(dict.fromkeys(cuts))
+    return sum(not any(cut != row and _holds(row, cut) for row in rows) for cut in rows)
+
+
+def _holds(whole: Cut, part: Cut) -> bool:
+    return whole[0] == part[0] and all(most >= count for most, count in zip(whole[1], part[1], strict=True))
 
 
 def _usable(problem: Problem, cuts: Sequence[Cut]) -> list[Cut]:
@@ -83,39 +107,28 @@ def _switched(
     switches_row: int | None = None,
 ) -> None:
     """Adds the patterns, and for each a switch that must be on for it to be used."""
-    everything = choice.problem.everything()
     first = choice.getNumRow()
     choice.rows([-INFINITY] * len(cuts), [0.0] * len(cuts))
     for index, cut in enumerate(cuts):
         choice.pattern(cut, cost=costs[index], rows=[(first + index, 1.0)])
     for index, cut in enumerate(cuts):
         counted_in = [] if switches_row is None else [(switches_row, 1.0)]
-        choice.column(price, [*counted_in, (first + index, -float(everything.most(cut)))], most=1.0)
+        choice.column(price, [*counted_in, (first + index, -float(choice.longest_run(cut)))], most=1.0)
 
 
-def _finishing(problem: Problem) -> Iterator[Cut]:
-    """Patterns that finish all their sizes at once in the same number of bars."""
-    for bars in range(1, max(problem.demand) + 1):
-        shares = [
-            (problem.spans[size] * (wanted // bars), size)
-            for size, wanted in enumerate(problem.demand)
-            if wanted % bars == 0
-        ]
-        for stock, room in enumerate(problem.rooms):
-            yield from _packed(problem, stock, room=room, shares=sorted(shares, reverse=True), bars=bars)
-
-
-def _packed(
-    problem: Problem, stock: int, *, room: int, shares: Sequence[tuple[int, int]], bars: int
-) -> Iterator[Cut]:
-    """The shares that fit a bar, first fit by length."""
-    opened: list[tuple[int, list[int]]] = []
-    for length, size in shares:
-        if length > room:
-            continue
-        place = next((index for index, (left, _) in enumerate(opened) if left >= length), None)
-        left, counts = opened.pop(place) if place is not None else (room, [0] * len(problem.sizes))
-        counts[size] = problem.demand[size] // bars
-        opened.insert(place if place is not None else len(opened), (left - length, counts))
-    for _, counts in opened:
-        yield stock, tuple(counts)
+def _for_runs(problem: Problem) -> Iterator[Cut]:
+    """Full patterns for runs of several lengths: for each size one that holds it."""
+    number = max(_RUNS_LEAST, _RUN_PATTERNS // len(problem.sizes))
+    longest = max(problem.demand)
+    runs = sorted({max(1, round(longest * (step / number) ** 2)) for step in range(1, number + 1)})
+    lengths = np.array(problem.spans, dtype=np.float64)
+    for run in runs:
+        demand = [-(-wanted // run) for wanted in problem.demand]
+        knapsack = Knapsack(problem, demand=demand)
+        knapsack.fill(lengths)
+        for stock, end in enumerate(knapsack.ends):
+            for size, span in enumerate(knapsack.spans):
+                counts = list(knapsack.counts(end - span)) if span <= end else [0] * len(demand)
+                counts[size] += 1
+                if span <= end and counts[size] <= demand[size]:
+                    yield stock, tuple(counts)

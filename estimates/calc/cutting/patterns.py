@@ -20,6 +20,7 @@ class Choice(Program):
         """Begins without patterns; `exact`: as many pieces as wanted, else at least as many."""
         super().__init__()
         self.problem = problem
+        self._exact = exact
         limits = [INFINITY if stock.available is None else float(stock.available) for stock in problem.stocks]
         self.rows(problem.demand, problem.demand if exact else [INFINITY] * len(problem.demand))
         self.rows([-INFINITY] * len(limits), limits)
@@ -36,8 +37,15 @@ class Choice(Program):
         entries = [(size, float(count)) for size, count in enumerate(cut[1]) if count]
         entries.append((sizes + cut[0], 1.0))
         entries += [(sizes + stocks + row, value(cut)) for row, value in enumerate(self._asked) if value(cut)]
-        most = float(self.problem.everything().most(cut)) if rows else INFINITY
-        self.column(cost, [*entries, *rows], most=most)
+        self.column(cost, [*entries, *rows], most=float(self.longest_run(cut)) if rows else INFINITY)
+
+    def longest_run(self, cut: Cut) -> int:
+        """How many bars one pattern may serve: until its first size is done, or its last."""
+        if self._exact:
+            return self.problem.everything().most(cut)
+        return max(
+            -(-want // count) for want, count in zip(self.problem.demand, cut[1], strict=True) if count
+        )
 
     def choose(
         self, cuts: Sequence[Cut], *, best: Cuts, nodes: int, watch: Watch, target: float = -INFINITY

@@ -139,7 +139,7 @@ class _Search:
             self._tell("few patterns")
             self.best = fewer.fewest(self.problem, best=self.best, pool=at_hand, watch=self.watch)
         most = self.problem.task.max_patterns
-        if most is not None and len(self.best) > most and not self.watch.over():
+        if most is not None and fewer.different(self.best) > most and not self.watch.over():
             found = fewer.limited(self.problem, best=self.best, pool=at_hand, most=most, watch=self.watch)
             self.best = found if found is not None else self.best
 

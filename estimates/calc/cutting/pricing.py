@@ -43,11 +43,10 @@ class Knapsack:
                 left, bundle = left - number, bundle * 2
         return chunks
 
-    def credits(self, stock: int) -> Floats:
-        """The credit for what is kept of a stock, when it is used to each step."""
+    def rests_mm(self, stock: int) -> Floats:
+        """What is left of a stock [mm] when it is used to each step."""
         used = np.arange(self.ends[stock] + 1, dtype=np.float64) * self._step
-        rests = np.maximum(self._problem.stocks[stock].length_mm - used, 0)
-        return np.where(rests >= self._problem.task.keep_mm, rests * self._problem.credit, 0.0)
+        return np.maximum(self._problem.stocks[stock].length_mm - used, 0)
 
     def fill(self, worths: Floats) -> Floats:
         """The most that bars are worth which are used at most to each step; remembers how, for `counts`.

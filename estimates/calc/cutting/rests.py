@@ -5,9 +5,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import Final
 
+import numpy as np
+
 from estimates.calc.cutting import patterns, rounding
 from estimates.calc.cutting import problem as problems
-from estimates.calc.cutting.columns import Master, Relaxed
+from estimates.calc.cutting.columns import Aim, Master, Relaxed
 from estimates.calc.cutting.facts import Kind, Piece
 from estimates.calc.cutting.patterns import Choice
 from estimates.calc.cutting.problem import Cut, Cuts, Problem
@@ -79,6 +81,19 @@ def lengthened(
     return best, list(seen)
 
 
+def _longest(problem: Problem, *, cost: float) -> Aim:
+    """The second aim as the linear program has it, in the shortest rest that is kept."""
+    keep = problem.task.keep_mm
+    return Aim(
+        fixed=tuple(
+            max(0.0, stock.length_mm / keep - 1) if stock.kind is Kind.OFFCUT else 0.0
+            for stock in problem.stocks
+        ),
+        reward=lambda rests: np.maximum(0.0, rests / keep - 1),
+        most=cost / problem.unit + 1e-9,
+    )
+
+
 def _range(problem: Problem, cuts: Cuts, *, spare: float) -> tuple[int, int, int]:
     """The longest rest of the cuts, what the linear program leaves room for, and the longest there can be."""
     used = [problem.stocks[stock] for stock, _ in cuts]
@@ -129,20 +144,23 @@ def _without(found: Counter[Cut], *, place: int, known: bool) -> Counter[Cut]:
 
 
 def chosen(problem: Problem, *, best: Counter[Cut], pool: Sequence[Cut], watch: Watch) -> Counter[Cut]:
-    """Chooses among given patterns and stocks so that rests are worth most, at no more cost.
+    """Chooses stocks and patterns so that rests are worth most, at no more cost.
 
-    Source: derived: integer program over the patterns.
+    Source: derived: column generation for this aim, then the integer program over the patterns.
 
     Args:
         problem: the problem.
         best: the best cuts so far.
-        pool: the patterns.
+        pool: patterns to begin with.
         watch: says when to stop.
 
     Returns:
         Cuts whose rests are worth no less than those of `best`.
     """
-    cuts = list(dict.fromkeys([*best, *pool]))
+    aim = _longest(problem, cost=problem.total(best))
+    start = [*best, *pool]
+    relaxed = Master(problem, remaining=problem.everything(), start=start, aim=aim).generate(watch)
+    cuts = list(dict.fromkeys([*best, *relaxed.cuts]))
     choice = Choice(problem, exact=False)
     choice.ask(lambda cut: problem.cost(cut) / problem.unit, most=problem.total(best) / problem.unit + 1e-9)
     for cut in cuts:

@@ -23,6 +23,14 @@ def test_of_two_offcuts_the_short_one_is_taken():
     assert [(p.stock, p.bars) for p in plan.patterns] == [(0, 1), (2, 1)]
 
 
+def test_short_offcuts_are_used_up_and_long_ones_spared():
+    # 930 mm from offcuts just worth keeping: the long ones stay whole.
+    job = tasks.task({930: 6}, offcuts=(5000, 1010, 1050, 1020, 4000, 1090, 1900))
+    plan = tasks.solved(job)
+    taken = sorted(job.stocks[p.stock].length_mm for p in plan.patterns for _ in range(p.bars))
+    assert (plan.new_bars, taken) == (0, [1010, 1020, 1050, 1090, 1900])
+
+
 def test_rests_are_gathered_in_one_long_offcut():
     # 24 pieces of 3 m and 2 of 4 m: 7 bars, 4 m left, which one bar can hold in one piece.
     plan = tasks.solved(tasks.task({3000: 24, 4000: 2}))
@@ -69,13 +77,21 @@ def test_marks_of_one_length_are_all_served():
     assert (plan.new_bars, checking.check(given, plan)) == (3, ())
 
 
-@pytest.mark.parametrize("most", [10, 12, 20])
-def test_paper_mill_within_so_many_patterns(most):
-    # Published: 10 patterns are the fewest with 73 bars.
+@pytest.mark.parametrize(("most", "bars"), [(8, 78), (10, 75), (12, 75), (20, 73)])
+def test_paper_mill_within_so_many_patterns(most, bars):
+    # Published: 10 patterns are the fewest with 73 bars; here a bar or two more is what the search reaches.
     given = tasks.task(tasks.PAPER_MILL, stock=5600, max_patterns=most)
     plan = tasks.solved(given, seconds=20)
     assert checking.check(given, plan) == ()
-    assert not plan.patterns_kept or len(plan.patterns) <= most
+    assert plan.patterns_kept
+    assert plan.new_bars <= bars
+
+
+def test_a_bar_with_a_part_of_a_pattern_needs_no_pattern_of_its_own():
+    # Five pieces, two to a bar: the last bar gives one.
+    given = tasks.task({5000: 5}, max_patterns=1)
+    plan = tasks.solved(given)
+    assert (plan.new_bars, plan.patterns_kept, checking.check(given, plan)) == (3, True, ())
 
 
 def test_more_patterns_than_allowed_are_confessed():
