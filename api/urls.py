@@ -22,6 +22,7 @@ from api.resources import (
     slips,
     spend,
     stock,
+    supplier_bills,
     suppliers,
 )
 
@@ -90,6 +91,15 @@ _buying = [
     path("suppliers/", suppliers.Suppliers.as_view()),
     path("suppliers/<row:supplier_id>/", suppliers.Supplier.as_view()),
     path("suppliers/<row:supplier_id>/offers/", suppliers.Offers.as_view()),
+    path("suppliers/<row:supplier_id>/unbilled/", supplier_bills.Unbilled.as_view()),
+    path("suppliers/<row:supplier_id>/payments/", supplier_bills.Payments.as_view()),
+    path("supplier-bills/", supplier_bills.Bills.as_view()),
+    path("supplier-bills/<row:supplier_bill_id>/", supplier_bills.Bill.as_view()),
+    path("supplier-bills/<row:supplier_bill_id>/settle/", supplier_bills.Settle.as_view()),
+    path("supplier-bills/<row:supplier_bill_id>/owner/", supplier_bills.Owner.as_view()),
+    path("owed/", supplier_bills.Owed.as_view()),
+    path("payments/<row:payment_id>/use/", supplier_bills.UseAdvance.as_view()),
+    path("payments/<row:payment_id>/take-back/", supplier_bills.TakeBack.as_view()),
     path("orders/", orders.Orders.as_view()),
     path("orders/<row:order_id>/", orders.Order.as_view()),
     path("orders/<row:order_id>/approve/", orders.Approve.as_view()),

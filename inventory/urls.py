@@ -2,12 +2,13 @@
 
 from django.urls import URLPattern, path
 
-from inventory.pages import order_urls, spend_urls, stock_urls, today
+from inventory.pages import bill_urls, order_urls, spend_urls, stock_urls, today
 
 app_name = "inventory"
 urlpatterns: list[URLPattern] = [
     path("", today.sheet, name="today"),
     *stock_urls.urlpatterns,
     *order_urls.urlpatterns,
+    *bill_urls.urlpatterns,
     *spend_urls.urlpatterns,
 ]

@@ -37,6 +37,9 @@ from inventory.services.usage import MOST_LINES, IssueAct, ReturnAct, ReverseAct
 _UNIT = "kg, quintal, t, m, m3, L, m2 or no; as shown if empty."
 
 
+KINDS = ["issue", "return", "waste", "opening"]
+
+
 class SlipLineTyped(Typed):
     material_id = RowId()
     amount = Figure(help_text="In packs when a pack is named, else in the unit.")
@@ -101,7 +104,7 @@ class SlipLineBrief(Shown):
 class SlipShown(Shown):
     id = serializers.IntegerField()
     number = serializers.CharField()
-    kind = serializers.ChoiceField(choices=["issue", "return", "waste", "opening"])
+    kind = serializers.ChoiceField(choices=KINDS)
     site = Named()
     pour = PourNamed(allow_null=True)
     given_to = serializers.CharField()

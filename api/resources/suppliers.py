@@ -22,6 +22,9 @@ class SupplierTyped(Typed):
     name = serializers.CharField(max_length=120)
     phone = serializers.CharField(max_length=40, required=False, allow_blank=True)
     email = serializers.CharField(max_length=254, required=False, allow_blank=True)
+    credit_days = serializers.IntegerField(
+        min_value=0, max_value=MOST_DAYS, required=False, help_text="From a bill to its payment."
+    )
 
 
 class SupplierChangeTyped(SupplierTyped):
@@ -42,6 +45,7 @@ class SupplierShown(Shown):
     name = serializers.CharField()
     phone = serializers.CharField()
     email = serializers.CharField()
+    credit_days = serializers.IntegerField()
     ended_date = serializers.DateField(allow_null=True)
 
 

@@ -179,6 +179,9 @@ SPECTACULAR_SETTINGS = {
     "SWAGGER_UI_DIST": "SIDECAR",
     "ENUM_NAME_OVERRIDES": {
         "BillState": "api.resources.bills.STATES",
+        "SlipKind": "api.resources.slips.KINDS",
+        "SupplierBillKind": "api.resources.supplier_bills.KINDS",
+        "SupplierBillState": "api.resources.supplier_bills.STATES",
         "OrderState": "api.resources.orders.STATES",
         "PourState": "api.resources.pours.STATES",
         "SuggestionState": "api.resources.plan.STATES",

@@ -15,6 +15,7 @@ from inventory.models.place import LotStock, Place, Stock
 from inventory.models.plan import PlanRun, Suggestion
 from inventory.models.receipt import Lot, Receipt, ReceiptLine
 from inventory.models.supplier import Offer, Supplier
+from inventory.models.supplier_bill import Payment, PaymentPart, SupplierBill, SupplierBillLine
 from inventory.models.usage import StockSlip, StockSlipLine
 
 __all__ = [
@@ -30,6 +31,8 @@ __all__ = [
     "Offer",
     "OrderLine",
     "PatternPiece",
+    "Payment",
+    "PaymentPart",
     "PieceIssue",
     "Place",
     "PlanRun",
@@ -44,4 +47,6 @@ __all__ = [
     "StockSlipLine",
     "Suggestion",
     "Supplier",
+    "SupplierBill",
+    "SupplierBillLine",
 ]

@@ -14,6 +14,7 @@ class Supplier(models.Model):
     name = models.CharField(max_length=120)
     phone = models.CharField(max_length=40, blank=True)
     email = models.EmailField(blank=True)
+    credit_days = models.PositiveSmallIntegerField(default=0, help_text="from a bill to its payment")
     ended_date = models.DateField(null=True, blank=True)
 
     class Meta:

@@ -36,6 +36,9 @@ class SupplierForm(ActForm):
         required=False,
         help_text=gettext_lazy("Orders are mailed there. Without it they are only marked as sent."),
     )
+    credit_days = CountField(
+        label=gettext_lazy("Bills are due after"), of=gettext_lazy("days"), most=365, initial=0
+    )
 
 
 class SupplierChangeForm(SupplierForm):

@@ -90,7 +90,9 @@ def change(request: HttpRequest, supplier_id: int) -> HttpResponse:
         said=_("The changes are saved."),
         back=_page_of(supplier),
     )
-    initial = {name: getattr(supplier, name) for name in ("name", "phone", "email", "ended_date")}
+    initial = {
+        name: getattr(supplier, name) for name in ("name", "phone", "email", "credit_days", "ended_date")
+    }
     return acting.page(request, sheet=sheet, form=order_forms.SupplierChangeForm, do=do, initial=initial)
 
 

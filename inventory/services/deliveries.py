@@ -10,7 +10,7 @@ from django.db.models import Sum
 from django.utils.translation import gettext as _
 
 from estimates.models import Material, Pack
-from inventory.models import OrderLine, Place, PurchaseOrder, Receipt, ReceiptLine, Supplier
+from inventory.models import OrderLine, Place, PurchaseOrder, Receipt, ReceiptLine, Supplier, SupplierBill
 from inventory.services import (
     firm_days,
     loads,
@@ -52,6 +52,13 @@ class SameNote(Refused):
     """The supplier's note number was used before in the same year."""
 
     code = "same_note"
+    status = 409
+
+
+class BilledAlready(Refused):
+    """A supplier's bill stands on the receipt."""
+
+    code = "billed_already"
     status = 409
 
 
@@ -171,6 +178,7 @@ def reverse(*, actor: Actor, act: ReverseAct, key: str, now: datetime) -> Receip
     receipt = scope.get(rows, actor, pk=act.receipt_id)
     if receipt.reversed_at is not None:
         raise posting.AlreadyReversed(_("%(number)s was taken back before.") % {"number": receipt.number})
+    _require_unbilled(receipt)
     order = _locked_order(actor, order_id=receipt.order_id)
     posting.reverse(of=receipt, stamp=Stamp(actor=actor, happened_at=now, now=now, key=key))
     receipt.reversed_at = now
@@ -182,6 +190,14 @@ def reverse(*, actor: Actor, act: ReverseAct, key: str, now: datetime) -> Receip
         orders.note_receipt(order, now=now)
     replan.soon(actor.firm_id, now=now)
     return receipt
+
+
+def _require_unbilled(receipt: Receipt) -> None:
+    live = SupplierBill.objects.exclude(state=SupplierBill.State.REJECTED)
+    bill = live.filter(lines__receipt_line__receipt=receipt).order_by("id").first()
+    if bill is not None:
+        message = _("The supplier's bill %(bill)s is for this delivery. Send that bill back first.")
+        raise BilledAlready(message % {"bill": bill.number}, bill_id=bill.pk)
 
 
 def _require_lines(act: ReceiptAct) -> None:

@@ -128,6 +128,53 @@ _ROADS = {Receipt: "receipt_line__receipt", StockSlip: "slip_line__slip", Cut: "
 """From a movement to the paper that is taken back as a whole."""
 
 
+@dataclass(frozen=True, kw_only=True)
+class Change:
+    """A price difference found later that a place is to bear, in minor units of any sign."""
+
+    place: Place
+    material: Material
+    value_minor: int
+
+
+def adjust(changes: Sequence[Change], *, bearer: Place, source: str, stamp: Stamp) -> list[ValueAdjustment]:
+    """Write price differences found later: what the places bear more, `bearer` gives, and the other way.
+
+    A place that would hold a value below nothing, or value without stock, is spared: `bearer` keeps its part.
+    """
+    pairs = [(change.place.pk, change.material.pk) for change in changes]
+    books = balance_table.lock([*pairs, *((bearer.pk, change.material.pk) for change in changes)])
+    written: list[ValueAdjustment] = []
+    for change in changes:
+        if not change.value_minor or not _bears(change, books=books):
+            continue
+        for place, value in ((bearer, -change.value_minor), (change.place, change.value_minor)):
+            books.add(place, material_id=change.material.pk, lot=None, quantity=0, value=value)
+            written.append(
+                ValueAdjustment(
+                    firm_id=stamp.actor.firm_id,
+                    place=place,
+                    material=change.material,
+                    value_minor=value,
+                    source=source,
+                    happened_at=stamp.happened_at,
+                    recorded_at=stamp.now,
+                    recorded_by_id=stamp.actor.person_id,
+                    key=stamp.key_of(f"value:{len(written)}"),
+                )
+            )
+    ValueAdjustment.objects.bulk_create(written)
+    books.save()
+    return written
+
+
+def _bears(change: Change, *, books: Books) -> bool:
+    if not _guarded(change.place):
+        return True
+    pool = books.pool(change.place, material_id=change.material.pk)
+    return pool.quantity > 0 and pool.value + change.value_minor >= 0
+
+
 def _guarded(place: Place) -> bool:
     return place.kind in Place.GUARDED
 

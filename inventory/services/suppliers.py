@@ -37,6 +37,12 @@ class BadEmail(Refused):
     code = "bad_email"
 
 
+class BadCredit(Refused):
+    """Credit days below nothing or beyond a year."""
+
+    code = "bad_credit"
+
+
 class PackOfOther(Refused):
     """The pack belongs to another material."""
 
@@ -56,6 +62,7 @@ class SupplierAct:
     name: str
     phone: str = ""
     email: str = ""
+    credit_days: int = 0
 
 
 @dataclass(frozen=True)
@@ -66,6 +73,7 @@ class SupplierChange:
     name: str
     phone: str = ""
     email: str = ""
+    credit_days: int = 0
     ended_date: date | None = None
 
 
@@ -93,7 +101,11 @@ def add(*, actor: Actor, act: SupplierAct, key: str, now: datetime) -> Supplier:
     actor.require(Permission.EDIT_SUPPLIERS)
     name = _checked_name(act.name, actor=actor, besides=None)
     return Supplier.objects.create(
-        firm_id=actor.firm_id, name=name, phone=act.phone.strip(), email=_checked_email(act.email)
+        firm_id=actor.firm_id,
+        name=name,
+        phone=act.phone.strip(),
+        email=_checked_email(act.email),
+        credit_days=_checked_credit(act.credit_days),
     )
 
 
@@ -106,8 +118,9 @@ def change(*, actor: Actor, act: SupplierChange, key: str, now: datetime) -> Sup
     supplier.name = _checked_name(act.name, actor=actor, besides=supplier.id)
     supplier.phone = act.phone.strip()
     supplier.email = _checked_email(act.email)
+    supplier.credit_days = _checked_credit(act.credit_days)
     supplier.ended_date = act.ended_date
-    supplier.save(update_fields=["name", "phone", "email", "ended_date"])
+    supplier.save(update_fields=["name", "phone", "email", "credit_days", "ended_date"])
     replan.soon(actor.firm_id, now=now)
     return supplier
 
@@ -151,6 +164,14 @@ def _checked_name(typed: str, *, actor: Actor, besides: int | None) -> str:
         message = _("There is already a supplier called %(name)s. Open it, or give this one another name.")
         raise NameTaken(message % {"name": name}, field="name", name=name)
     return name
+
+
+def _checked_credit(days: int) -> int:
+    if not 0 <= days <= MOST_DAYS:
+        message = _("Bills are due after %(days)s days; it must lie between 0 and %(most)s.")
+        params = {"days": days, "most": MOST_DAYS}
+        raise BadCredit(message % params, field="credit_days", **params)
+    return days
 
 
 def _checked_email(typed: str) -> str:

@@ -26,6 +26,7 @@ PERMISSIONS: dict[Role, frozenset[Permission]] = {
             Permission.SEE_AUDIT,
             Permission.APPROVE_ORDERS,
             Permission.APPROVE_LARGE_ORDERS,
+            Permission.SETTLE_SUPPLIER_BILLS,
         }
     ),
 }

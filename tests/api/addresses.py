@@ -23,6 +23,8 @@ IDS = {
     "bill_id": lambda w: w.bill.pk,
     "material_id": lambda w: w.cement.material.pk,
     "supplier_id": lambda w: w.supplier.pk,
+    "supplier_bill_id": lambda w: w.supplier_bill.pk,
+    "payment_id": lambda w: w.payment.pk,
     "order_id": lambda w: w.order.pk,
     "suggestion_id": lambda w: w.suggestion.pk,
     "receipt_id": lambda w: w.receipt.pk,

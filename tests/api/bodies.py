@@ -63,6 +63,31 @@ def _buying(world: World) -> dict[str, Any]:
         "suppliers/<row:supplier_id>/": {"name": "Weir Cement", "phone": "", "email": ""},
         "suppliers/<row:supplier_id>/offers/": cement
         | {"from_date": "2026-06-01", "pack_price": 400_000_000, "lead_days": 3},
+        "supplier-bills/": {
+            "supplier_id": world.supplier.pk,
+            "number": "W-301",
+            "dated": "2026-05-04",
+            "total_minor": 41_000,
+            "lines": [
+                cement
+                | {
+                    "quantity": 1,
+                    "amount_minor": 41_000,
+                    "receipt_line_id": world.receipt.lines.order_by("id").first().pk,
+                }
+            ],
+        },
+        "supplier-bills/<row:supplier_bill_id>/settle/": {"accept": True, "reason": "agreed"},
+        "supplier-bills/<row:supplier_bill_id>/owner/": {"person_id": world.supplier_bill.recorded_by_id},
+        "suppliers/<row:supplier_id>/payments/": {
+            "paid_date": "2026-05-04",
+            "amount_minor": 900,
+            "parts": [{"bill_id": world.supplier_bill.pk, "amount_minor": 600}],
+        },
+        "payments/<row:payment_id>/use/": {
+            "parts": [{"bill_id": world.supplier_bill.pk, "amount_minor": 100}]
+        },
+        "payments/<row:payment_id>/take-back/": {"reason": "the cheque came back"},
         "orders/": {
             "site_id": world.site.pk,
             "supplier_id": world.supplier.pk,

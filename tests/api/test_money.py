@@ -19,6 +19,11 @@ OF_MONEY_ALONE = {
     "suggestions/<row:suggestion_id>/",
     "materials/<row:material_id>/rates/",
     "suppliers/<row:supplier_id>/offers/",
+    "suppliers/<row:supplier_id>/unbilled/",
+    "suppliers/<row:supplier_id>/payments/",
+    "supplier-bills/",
+    "supplier-bills/<row:supplier_bill_id>/",
+    "owed/",
 }
 KEYS = {"minor", "ten_thousandths", "pack_price", "rate", "amount", "total", "price"}
 WITH_MONEY = {

@@ -11,6 +11,7 @@ from estimates.services import rates, requirements
 from estimates.services.rates import RateAct
 from inventory.models import (
     Offer,
+    Payment,
     Place,
     PlanRun,
     PurchaseOrder,
@@ -20,11 +21,15 @@ from inventory.models import (
     StockSlip,
     Suggestion,
     Supplier,
+    SupplierBill,
 )
-from inventory.services import counts, orders, planning, suppliers, usage
+from inventory.services import counts, orders, payments, planning, supplier_bills, suppliers, usage
+from inventory.services.bill_lines import BilledLineAct
 from inventory.services.counts import CountAct, CountLineAct
 from inventory.services.orders import StepAct
+from inventory.services.payments import PaymentAct
 from inventory.services.planning import PlanAct
+from inventory.services.supplier_bills import SettleAct, SupplierBillAct
 from inventory.services.suppliers import OfferAct, SupplierAct
 from inventory.services.usage import IssueAct
 from projects.access.actor import Actor
@@ -60,6 +65,8 @@ class World:
     count: StockCount
     run: PlanRun
     suggestion: Suggestion
+    supplier_bill: SupplierBill
+    payment: Payment
     store: Place
     job: Outbox
 
@@ -104,6 +111,8 @@ def furnish(by: Actor, *, site: Site, mark: str) -> World:
         count=_count(by, site=site, of=[cement], mark=mark),
         run=run,
         suggestion=Suggestion.objects.filter(run=run).order_by("id").first(),
+        supplier_bill=_supplier_bill(by, supplier=supplier, of=cement, mark=mark),
+        payment=_payment(by, supplier=supplier, mark=mark),
         store=Place.objects.get(site=site, kind=Place.Kind.STORE),
         job=_given_up(by),
     )
@@ -138,6 +147,28 @@ def three_of_each(by: Actor, *, within: World) -> World:
     issue = usage.issue(actor=by, act=act, key=f"{within.mark}-issue-3", now=NOW)
     count = _count(by, site=within.site, of=kept, mark=f"{within.mark}-3")
     return replace(within, order=order, receipt=receipt, issue=issue, count=count)
+
+
+def _supplier_bill(by: Actor, *, supplier: Supplier, of: Bought, mark: str) -> SupplierBill:
+    """A bill for which nothing was received: held, and then accepted with a word on why."""
+    line = BilledLineAct(
+        material_id=of.material.pk, pack_id=of.pack.pk, quantity=Decimal(3), amount_minor=120_000
+    )
+    act = SupplierBillAct(
+        supplier_id=supplier.pk,
+        number=f"{mark}-77",
+        dated=date(2026, 5, 4),
+        lines=(line,),
+        total_minor=120_000,
+    )
+    bill = supplier_bills.record(actor=by, act=act, key=f"{mark}-bill", now=NOW)
+    agreed = SettleAct(bill_id=bill.pk, accept=True, reason="Agreed by telephone.")
+    return supplier_bills.settle(actor=by, act=agreed, key=f"{mark}-settle", now=NOW)
+
+
+def _payment(by: Actor, *, supplier: Supplier, mark: str) -> Payment:
+    act = PaymentAct(supplier_id=supplier.pk, paid_date=date(2026, 5, 4), amount_minor=5_000)
+    return payments.pay(actor=by, act=act, key=f"{mark}-payment", now=NOW)
 
 
 def _bag(cement: Material) -> Pack:

@@ -9,6 +9,7 @@ from estimates.services import requirements as needs_of_firm
 from estimates.services.bills import BillAct
 from estimates.services.designs import DesignAct
 from inventory.management.demo import clerk as clerks
+from inventory.management.demo.billing import Billing
 from inventory.management.demo.clerk import Clerk
 from inventory.management.demo.firm import Crew
 from inventory.management.demo.trade import CEMENT, STEEL, STONE, SUNDRIES, Found, Job, Yard
@@ -40,6 +41,7 @@ class Story:
         self.ordered()
         self.supplied_short()
         self.in_design()
+        Billing(self.clerk, self.crew).tell()
         jobs = actors.for_jobs(self.crew.office.firm_id)
         needs_of_firm.derive(actor=jobs, now=self.clerk.today)
         planning.make_plan(actor=jobs, act=planning.PlanAct(), key="demo-plan", now=self.clerk.today)
