@@ -193,12 +193,14 @@ def _quantities(sheet: DesignSheet, *, stack: Stack, profile: Profile) -> Iterat
     yield from _concrete(sheet, net=net, profile=profile)
     faces = formwork.quantities(stack, profile=profile)
     yield from faces
-    yield from steel_lines.quantities(schedule.compute(sheet, profile=profile), profile=profile)
+    area = concrete.slab_area(stack)
+    bars = schedule.compute(sheet, profile=profile)
+    yield from steel_lines.quantities(bars, area=area, wire_method=sheet.steel_methods.wire, profile=profile)
     yield from works.quantities(
         sheet,
         concrete=net,
         formwork=carried(faces[-1]),
-        slab=concrete.slab_area(stack),
+        slab=area,
         profile=profile,
     )
 

@@ -109,6 +109,29 @@ def by_mass(profile: Profile, *, kind: str) -> tuple[PackSize, ...]:
     )
 
 
+def bundles(profile: Profile, *, material: str) -> tuple[PackSize, ...]:
+    """The bundles in which a bar size is sold, as length of bar.
+
+    Source: `pack_bundle.*` of the standards data: bars in a bundle; each has the profile's stock length.
+
+    Args:
+        profile: the standards profile.
+        material: code of the material, as "steel-8".
+
+    Returns:
+        The packs [m]; none where the profile names no bundle.
+
+    >>> from estimates.standards import load
+    >>> [(pack.name, pack.content) for pack in bundles(load.profile("is"), material="steel-8")]
+    [('bundle of 10', 120.0)]
+    """
+    metres = profile.number("steel.stock_length") / 1000
+    return tuple(
+        PackSize(name=name, content=value.value * metres, unit="m", source=value.citation)
+        for name, value in profile.group(f"pack_bundle.{material}").items()
+    )
+
+
 def of(item: Quantity, *, packs: Mapping[str, PackSize]) -> PackSize | None:
     """The pack of a bought quantity: its material's own, or that of its kind ("stone" for "stone-20").
 

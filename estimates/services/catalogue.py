@@ -151,7 +151,7 @@ def bars(profile: Profile, *, grade: str) -> tuple[Standard, ...]:
 def _bar(row: Bar, *, grade: str, lead_days: int) -> Standard:
     return Standard(
         code=f"steel-{row.size_mm}",
-        name=_("Bar %(size)s mm, %(grade)s") % {"size": row.size_mm, "grade": grade},
+        name=_("Bar %(size)s, %(grade)s") % {"size": row.designation, "grade": grade},
         stock_unit=StockUnit.MILLIMETRE,
         shown="mm",
         use_method=UseMethod.SLIP,

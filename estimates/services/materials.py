@@ -110,7 +110,11 @@ def adopt(*, actor: Actor, act: AdoptionAct, key: str, now: datetime) -> Firm:
                     material, name=pack.name, content=_content(pack, material=material), source=pack.source
                 )
             if material.stock_unit == "mm":
-                _add_packs_by_mass(material, profile=load.profile(firm.profile), kind=standard.kind)
+                profile = load.profile(firm.profile)
+                for bundle in packs.bundles(profile, material=standard.code):
+                    content = _content(bundle, material=material)
+                    _add_pack(material, name=bundle.name, content=content, source=bundle.source)
+                _add_packs_by_mass(material, profile=profile, kind=standard.kind)
     return firm
 
 

@@ -105,5 +105,7 @@ class SteelMethods:
     """How a cutting length is rounded; left out: as the catalogue of the shape says."""
     hook: types.HookMethod | None = None
     """What a hooked or bent end adds to a straight bar."""
+    wire: types.WireMethod | None = None
+    """How binding wire is reckoned: by mass of steel, by size of bar, or by area of slab."""
     catalogue: types.ShapeCatalogue | None = None
     """Edition in which the shape codes are read: the same number means another shape in another one."""

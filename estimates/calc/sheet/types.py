@@ -123,6 +123,7 @@ ShapeAci315 = Literal["1", "2", "17", "S1", "S2", "T1", "T2"]
 """Bend types of ACI 315-99."""
 
 Shape = Literal[ShapeWord, ShapeBs8666, ShapeAci315]
+WireMethod = Literal["by_mass", "by_size", "by_area"]
 ShapeCatalogue = Literal["is2502-1963", "bs8666-2005", "aci315-1999"]
 Dimension = Literal["A", "B", "C", "D", "E", "F", "G", "H", "J", "K", "R"]
 StoneSize = Literal["20", "10"]

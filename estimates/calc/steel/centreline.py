@@ -25,7 +25,7 @@ class Corner:
 
 @dataclass(frozen=True, slots=True)
 class Arc:
-    """A round between two straights: tangent points, centre, radius, and angle turned, left positive [rad]."""
+    """A round between two straights: tangent points, centre, radius, angle turned, left positive [rad]."""
 
     start: Place
     end: Place

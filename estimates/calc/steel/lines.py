@@ -1,20 +1,25 @@
 """Lines of the bill for the bar schedule: by mark, by size, in all, and the wire that ties it."""
 
-from estimates.calc import consumables
 from estimates.calc.derivation import Input, Quantity, carried
+from estimates.calc.sheet.types import WireMethod
+from estimates.calc.steel import wire
 from estimates.calc.steel.marks import Mark
 from estimates.calc.steel.schedule import Schedule, SizeTotal
 from estimates.calc.wording import gettext_noop
 from estimates.standards.load import Profile
 
 
-def quantities(schedule: Schedule, *, profile: Profile) -> tuple[Quantity, ...]:
+def quantities(
+    schedule: Schedule, *, area: Input, wire_method: WireMethod | None, profile: Profile
+) -> tuple[Quantity, ...]:
     """Steel by mark and by size, its sum and the binding wire.
 
     Source: the schedule's own derivations; masses by the standard's bar table.
 
     Args:
         schedule: the bar schedule worked out.
+        area: the slab's area in plan [m²], for wire by area.
+        wire_method: the sheet's way to reckon binding wire, None for the profile's.
         profile: the standards profile.
 
     Returns:
@@ -35,8 +40,11 @@ def quantities(schedule: Schedule, *, profile: Profile) -> tuple[Quantity, ...]:
         method="sum of the sizes",
         source="bar schedule",
     )
-    wire = consumables.binding_wire(carried(total), profile=profile)
-    return (*(_mark(mark, profile=profile) for mark in schedule.marks), *sizes, total, wire)
+    by_diameter = {
+        profile.bar(item.size_mm).diameter_mm: line for item, line in zip(schedule.sizes, sizes, strict=True)
+    }
+    tied = wire.quantity(total, sizes=by_diameter, area=area, method=wire_method, profile=profile)
+    return (*(_mark(mark, profile=profile) for mark in schedule.marks), *sizes, total, tied)
 
 
 def _mark(mark: Mark, *, profile: Profile) -> Quantity:

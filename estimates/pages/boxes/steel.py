@@ -119,6 +119,7 @@ METHODS = Part(
         kinds.methods("steel_methods.stirrup", _("Stirrups"), of=types.StirrupMethod),
         kinds.methods("steel_methods.crank", _("Cranks"), of=types.CrankMethod),
         kinds.methods("steel_methods.hook", _("Hooked and bent ends"), of=types.HookMethod),
+        kinds.methods("steel_methods.wire", _("Binding wire"), of=types.WireMethod),
         kinds.methods("steel_methods.length_rounding", _("Rounding of lengths"), of=types.LengthRounding),
         kinds.choice(
             "steel_methods.catalogue",

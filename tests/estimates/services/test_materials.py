@@ -59,12 +59,20 @@ def test_bars_carry_the_mass_of_the_table_and_its_source(code, grams_per_metre):
 
 
 @pytest.mark.parametrize(
-    ("code", "content"), [("cement", 50_000), ("sand", 500_000), ("stone-10", 500_000), ("steel-16", 12_000)]
+    ("code", "content"), [("cement", 50_000), ("sand", 500_000), ("stone-10", 500_000), ("steel-25", 12_000)]
 )
 def test_materials_come_with_their_usual_pack(code, content):
     kept = make.with_materials(cast().alice)
 
     assert [pack.content for pack in kept[code].packs.filter(mass_g=None)] == [content]
+
+
+def test_thin_bars_are_sold_by_the_bundle_too():
+    kept = make.with_materials(cast().alice)
+
+    # Published (paramvisions.com, bars in one bundle): 3 bars of 16 mm of 12 m; the bar stays the usual pack.
+    sold = [(pack.name, pack.content) for pack in kept["steel-16"].packs.filter(mass_g=None).order_by("id")]
+    assert sold == [("bar", 12_000), ("bundle of 3", 36_000)]
 
 
 def test_bars_are_sold_by_mass_too():
