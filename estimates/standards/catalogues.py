@@ -50,13 +50,15 @@ class Form:
 class Leg:
     """A part of a figure: a straight of `drawn` units under `angle`, or an arc of that radius turning so far.
 
-    Angles are degrees, counter-clockwise, 0 to the right; a positive turn is to the left.
+    Angles are degrees, counter-clockwise, 0 to the right; a positive turn is to the left. The letter stands
+    on the outer side, or on the inner one where the file writes it with a minus.
     """
 
     letter: str
     drawn: float
     angle: float
     arc: bool = False
+    inside: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -233,7 +235,8 @@ def _form(row: Mapping[str, Any]) -> Form:
 
 
 def _leg(row: list[Any]) -> Leg:
-    return Leg(letter=row[0], drawn=float(row[1]), angle=float(row[2]), arc=row[3:] == ["arc"])
+    letter, inside = str(row[0]).removeprefix("-"), str(row[0]).startswith("-")
+    return Leg(letter=letter, drawn=float(row[1]), angle=float(row[2]), arc=row[3:] == ["arc"], inside=inside)
 
 
 def _cited(row: Mapping[str, Any], *, where: str, known: frozenset[str], faults: list[str]) -> dict[str, Any]:

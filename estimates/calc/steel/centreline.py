@@ -96,7 +96,7 @@ def rounded(corners: Sequence[Corner]) -> Rounded:
         _arc(before.place, at=corner, after=after.place)
         for (before, corner), (_, after) in pairwise(pairwise(corners))
     ]
-    return Rounded(corners[0].place, tuple(arc for arc in arcs if arc is not None), corners[-1].place)
+    return Rounded(corners[0].place, tuple(arcs), corners[-1].place)
 
 
 def right_angled(
@@ -131,17 +131,18 @@ def right_angled(
     return rounded(corners)
 
 
-def _arc(before: Place, *, at: Corner, after: Place) -> Arc | None:
-    """The round at a corner; None where the line goes straight on or is not rounded."""
+def _arc(before: Place, *, at: Corner, after: Place) -> Arc:
+    """The round at a corner; one without radius where the line goes straight on or keeps its corner."""
     (x, y), radius = at.place, at.radius
     come, go = math.dist(before, at.place), math.dist(at.place, after)
+    sharp = Arc(at.place, at.place, at.place, 0.0, 0.0)
     if not (radius and come and go):
-        return None
+        return sharp
     ux, uy = (x - before[0]) / come, (y - before[1]) / come
     vx, vy = (after[0] - x) / go, (after[1] - y) / go
     turn = math.atan2(ux * vy - uy * vx, ux * vx + uy * vy)
     if abs(turn) < _FLAT:
-        return None
+        return sharp
     back = radius * math.tan(abs(turn) / 2)
     side = math.copysign(radius, turn)
     start = (x - ux * back, y - uy * back)

@@ -124,4 +124,8 @@ def test_straight_corner_and_sharp_corner_stay():
     line = centreline.rounded(
         [centreline.Corner((0, 0)), centreline.Corner((5, 0), 2), centreline.Corner((9, 0))]
     )
-    assert (line.length, line.arcs) == (9, ())
+    assert (line.length, line.arcs[0].length) == (9, 0)
+    corner = centreline.rounded(
+        [centreline.Corner((0, 0)), centreline.Corner((3, 0)), centreline.Corner((3, 4))]
+    )
+    assert (corner.length, corner.places[1]) == (7, (3, 0))
