@@ -1,6 +1,6 @@
 from django.urls import path
 
-from estimates.pages import bills, designs, intakes, materials, rates, slabs
+from estimates.pages import bars, bills, designs, intakes, materials, rates, slabs
 
 app_name = "estimates"
 urlpatterns = [
@@ -16,6 +16,8 @@ urlpatterns = [
     path("intakes/files/<int:file_id>/as-received/", intakes.as_received, name="intake_file"),
     path("designs/<int:design_id>/", bills.preview, name="design"),
     path("designs/<int:design_id>/sheet/", designs.sheet_file, name="design_file"),
+    path("designs/<int:design_id>/bars/", bars.schedule, name="bars"),
+    path("designs/<int:design_id>/bars.csv", bars.schedule_csv, name="bars_csv"),
     path("bills/<int:bill_id>/", bills.one, name="bill"),
     path("bills/<int:bill_id>/difference/", bills.difference, name="bill_difference"),
     path("bills/<int:bill_id>/lines.csv", bills.lines_csv, name="bill_csv"),

@@ -61,6 +61,10 @@ GET /designs/<int:design_id>/                                      302 200 200 4
 POST /designs/<int:design_id>/                                     302 422 422 404 422 404
 GET /designs/<int:design_id>/sheet/                                302 200 200 404 200 404
 POST /designs/<int:design_id>/sheet/                               302 200 200 404 200 404
+GET /designs/<int:design_id>/bars/                                 302 200 200 404 200 404
+POST /designs/<int:design_id>/bars/                                302 200 200 404 200 404
+GET /designs/<int:design_id>/bars.csv                              302 200 200 404 200 404
+POST /designs/<int:design_id>/bars.csv                             302 200 200 404 200 404
 GET /bills/<int:bill_id>/                                          302 200 200 404 200 404
 POST /bills/<int:bill_id>/                                         302 200 200 404 200 404
 GET /bills/<int:bill_id>/difference/                               302 200 200 404 200 404

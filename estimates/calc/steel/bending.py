@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from estimates.calc.derivation import Input
 from estimates.calc.steel.marks import Mark
 from estimates.calc.steel.schedule import Schedule
 from estimates.standards.values import Profile
@@ -15,7 +16,8 @@ class Row:
     `size` is the bar as schedules write it, as "#5" or "10 mm". `dimensions` are those of the schedule by
     letter [mm], in the order of the letters. `cutting_length_mm` is None when the bars of the mark have
     several lengths; `lengths` are all of them with their numbers, the longest first. `shape` is the code or
-    the word in the catalogue `catalogue`, which carries its edition.
+    the word in the catalogue `catalogue`, which carries its edition. `formula` worked out from `inputs` gives
+    `mass_kg`.
     """
 
     mark: str
@@ -34,6 +36,7 @@ class Row:
     mass_kg: float
     remark: str
     formula: str
+    inputs: Mapping[str, Input]
     method: str
     source: str
 
@@ -133,6 +136,7 @@ def _row(mark: Mark, *, size: str) -> Row:
         mass_kg=mark.mass_kg,
         remark=mark.remark,
         formula=mark.formula,
+        inputs=mark.inputs,
         method=mark.method,
         source=mark.source,
     )

@@ -1,0 +1,80 @@
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils.translation import gettext as _
+
+from estimates.calc.steel.bending import Row
+from estimates.pages import tables
+from estimates.pages.boxes.steel import WORDS
+from estimates.queries import bending
+from estimates.queries.bending import BendingSheet
+from projects.pages import doors
+
+
+@doors.signed_in
+def schedule(request: HttpRequest, design_id: int) -> HttpResponse:
+    """The bar bending schedule: figures of the shapes, a row for every mark, sums by size."""
+    sheet = bending.of_design(doors.actor_of(request), design_id=design_id)
+    design = sheet.design
+    context = {
+        "design": design,
+        "table": sheet.table,
+        "figures": sheet.figures,
+        "rows": [_row(row, sheet=sheet) for row in sheet.table.rows],
+        "crumbs": [
+            {"url": reverse("estimates:slabs"), "label": _("Slabs")},
+            {"url": reverse("estimates:slab", args=[design.slab_id]), "label": design.slab.name},
+            {
+                "url": reverse("estimates:design", args=[design.pk]),
+                "label": _("Take-off of design %s") % design.number,
+            },
+        ],
+        "title_block": {
+            "site": design.slab.site.name,
+            "slab": design.slab.name,
+            "drawing": design.drawing.number,
+            "revision": design.drawing.revision,
+            "edition": sheet.edition,
+            "document": _("Bar bending schedule"),
+        },
+    }
+    return render(request, "estimates/bars.html", context)
+
+
+@doors.signed_in
+def schedule_csv(request: HttpRequest, design_id: int) -> HttpResponse:
+    """The bar bending schedule for a spreadsheet; a mark of several lengths has a row for each."""
+    table = bending.of_design(doors.actor_of(request), design_id=design_id).table
+    head = ["mark", "member", "size", "catalogue", "shape", *table.letters, "per_member", "members", "number"]
+    head += ["cutting_length_mm", "length_m", "mark_kg", "remark", "formula", "method", "source"]
+    rows = (
+        [row.mark, row.member, row.size, row.catalogue, row.shape]
+        + [row.dimensions.get(letter) for letter in table.letters]
+        + [row.per_member, row.members, number, length, round(length * number / 1000, 3)]
+        + [round(row.mass_kg, 3), row.remark, row.formula, row.method, row.source]
+        for row in table.rows
+        for length, number in row.lengths
+    )
+    return tables.answer(f"bars-{design_id}.csv", head=head, rows=rows)
+
+
+def _row(row: Row, *, sheet: BendingSheet) -> dict[str, Any]:
+    """A row with its figures in the table's columns, and the working behind its mass."""
+    return {
+        "row": row,
+        "shape": dict(WORDS).get(row.shape, row.shape),
+        "figure": sheet.figures.get(row.shape),
+        "sides": [(letter, row.dimensions.get(letter)) for letter in sheet.table.letters],
+        "working": {
+            "formula": row.formula,
+            "net": row.mass_kg,
+            "unit": "kg",
+            "inputs": row.inputs,
+            "method": row.method,
+            "source": row.source,
+        },
+    }
