@@ -14,6 +14,9 @@ from estimates.queries import bending
 from estimates.queries.bending import BendingSheet
 from projects.pages import doors
 
+PIXELS_PER_UNIT = 0.8
+"""Size of a figure on the page, the same for all shapes, so that their letters are of one height."""
+
 
 @doors.signed_in
 def schedule(request: HttpRequest, design_id: int) -> HttpResponse:
@@ -64,10 +67,13 @@ def schedule_csv(request: HttpRequest, design_id: int) -> HttpResponse:
 
 def _row(row: Row, *, sheet: BendingSheet) -> dict[str, Any]:
     """A row with its figures in the table's columns, and the working behind its mass."""
+    figure = sheet.figures.get(row.shape)
     return {
         "row": row,
         "shape": dict(WORDS).get(row.shape, row.shape),
-        "figure": sheet.figures.get(row.shape),
+        "figure": figure,
+        "width": round(figure.width * PIXELS_PER_UNIT) if figure else 0,
+        "height": round(figure.height * PIXELS_PER_UNIT) if figure else 0,
         "sides": [(letter, row.dimensions.get(letter)) for letter in sheet.table.letters],
         "working": {
             "formula": row.formula,

@@ -12,7 +12,7 @@ from estimates.calc.steel import centreline
 from estimates.calc.steel.centreline import Corner
 from estimates.standards.catalogues import Leg, Shape
 
-LETTER_UNITS: Final = 14.0
+LETTER_UNITS: Final = 15.0
 """Height of the letters [unit]."""
 
 Places = tuple[Place, ...]
