@@ -121,16 +121,11 @@ def difference(request: HttpRequest, bill_id: int) -> HttpResponse:
 
 
 @doors.signed_in
-def lines_csv(request: HttpRequest, bill_id: int) -> HttpResponse:
-    """The lines of a bill as a table for a spreadsheet."""
+def file(request: HttpRequest, bill_id: int, kind: str) -> HttpResponse:
+    """The bill to keep: as PDF, as XLSX, or its lines as CSV."""
     actor = doors.actor_of(request)
     sheet = bill_rows.one(actor, bill_id=bill_id)
-    money = actor.can(Permission.SEE_MONEY)
-    head = ["key", "member", "title", "net", "allowance", "order", "surplus", "unit", "packs", "pack"]
-    head += ["formula", "method", "source"]
-    head += ["rate", "rate_per", "amount", "currency"] if money else []
-    rows = (_csv_row(row, actor=actor, money=money) for row in sheet.rows)
-    return tables.answer(f"bill-{bill_id}.csv", head=head, rows=rows)
+    return tables.file(f"bill-{bill_id}.{kind}", content=bill_document.file(actor, sheet=sheet, kind=kind))
 
 
 def _preview(request: HttpRequest, *, design_id: int, form: IssueForm, status: int = 200) -> HttpResponse:
