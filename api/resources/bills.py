@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.http import HttpResponse
 from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -14,9 +15,11 @@ from api.pagination import PageAsked
 from api.resource import Resource
 from api.resources.designs import FindingShown
 from api.resources.lines import LineShown
+from estimates.documents import bill as document
 from estimates.queries import bills as rows
 from estimates.services import bills
 from estimates.services.bills import BillAct
+from projects.access.actor import Actor
 from projects.queries import pours
 
 STATES = ["issued", "superseded"]
@@ -123,3 +126,31 @@ class Difference(Resource):
         before_id = self.asked(DifferenceAsked)["before"]
         found = rows.difference(self.actor, before_id=before_id, after_id=bill_id)
         return self.show(found, as_=LineDifferenceShown, many=True)
+
+
+class BillPdf(Resource):
+    @doc.reads_file("read_bill_pdf", kind="pdf", says="One bill as PDF; amounts only for who may see money.")
+    def get(self, request: Request, bill_id: int) -> HttpResponse:
+        del request
+        return _file(self.actor, bill_id=bill_id, kind="pdf")
+
+
+class BillXlsx(Resource):
+    @doc.reads_file(
+        "read_bill_xlsx", kind="xlsx", says="One bill as a workbook; no text runs as a formula."
+    )
+    def get(self, request: Request, bill_id: int) -> HttpResponse:
+        del request
+        return _file(self.actor, bill_id=bill_id, kind="xlsx")
+
+
+class BillCsv(Resource):
+    @doc.reads_file("read_bill_csv", kind="csv", says="The lines of one bill as CSV.")
+    def get(self, request: Request, bill_id: int) -> HttpResponse:
+        del request
+        return _file(self.actor, bill_id=bill_id, kind="csv")
+
+
+def _file(actor: Actor, *, bill_id: int, kind: str) -> HttpResponse:
+    sheet = rows.one(actor, bill_id=bill_id)
+    return doc.file(f"bill-{bill_id}.{kind}", content=document.file(actor, sheet=sheet, kind=kind))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any, Final
 
 from babel import Locale
@@ -23,7 +24,11 @@ GROUPS: Final = {
     lines.CONCRETE: gettext_lazy("Concrete and what it is made of"),
     lines.FORMWORK: gettext_lazy("Formwork"),
     lines.STEEL: gettext_lazy("Steel"),
+    lines.CONSUMABLES: gettext_lazy("Consumables"),
     lines.CURING: gettext_lazy("Curing"),
+    lines.WATERPROOFING: gettext_lazy("Waterproofing"),
+    lines.PLANT: gettext_lazy("Plant"),
+    lines.CREW: gettext_lazy("Crew"),
 }
 WEIGHTS: Final = {
     findings.STOP: gettext_lazy("■ Stop"),
@@ -113,12 +118,19 @@ def xlsx(actor: Actor, *, sheet: BillSheet) -> bytes:
     last = start + len(sheet.rows) + 2
     if actor.can(Permission.SEE_MONEY):
         workbook.put(table, last, 3, _("Total of net and allowance at these rates"), font=workbook.HEAD)
-        total = float(figures.major(bill.total_minor, currency=actor.currency))
+        total = figures.major(bill.total_minor, currency=actor.currency)
         workbook.put(table, last, names.index("amount") + 1, total, font=workbook.HEAD)
     workbook.put(table, last + 2, 1, paper.caution().text, font=workbook.SOFT)
     workbook.widths(table, 24, 18, 44, 12, 12, 12, 12, 8, 10, 12, 60, 40, 40, 12, 10, 14, 10)
     table.freeze_panes = f"D{start + 1}"
     return workbook.content(book)
+
+
+def file(actor: Actor, *, sheet: BillSheet, kind: str) -> bytes:
+    """Return the bill as a file of a kind: pdf, xlsx or csv."""
+    if kind == "pdf":
+        return paper.pdf(document(actor, sheet=sheet))
+    return xlsx(actor, sheet=sheet) if kind == "xlsx" else csv(actor, sheet=sheet)
 
 
 def csv(actor: Actor, *, sheet: BillSheet) -> bytes:
@@ -146,23 +158,17 @@ def _plain(row: LineRow) -> list[object]:
     if not row.bought:
         return [row.key, row.member, row.title, row.value, None, None, None, row.unit, None, "", *named]
     shown = figures.stock_unit(row.shown_as)
-    amounts = [
-        None if units is None else units / shown.scale
-        for units in (row.net, row.allowance, row.order, row.surplus)
-    ]
+    units = (row.net, row.allowance, row.order, row.surplus)
+    amounts = [None if amount is None else Decimal(amount) / shown.scale for amount in units]
     return [row.key, row.member, row.title, *amounts, str(shown.shown), row.packs, row.pack, *named]
 
 
 def _money(row: LineRow, *, actor: Actor) -> list[object]:
     if row.rate is None or row.amount_minor is None:
         return [None, "", None, ""]
-    rate = float(figures.major(row.rate, currency=actor.currency) / PARTS_OF_A_MINOR_UNIT)
-    return [
-        rate,
-        row.rate_unit,
-        float(figures.major(row.amount_minor, currency=actor.currency)),
-        actor.currency,
-    ]
+    rate = figures.major(row.rate, currency=actor.currency) / PARTS_OF_A_MINOR_UNIT
+    amount = figures.major(row.amount_minor, currency=actor.currency)
+    return [rate.normalize(), row.rate_unit, amount, actor.currency]
 
 
 def _writer(actor: Actor) -> _Writer:

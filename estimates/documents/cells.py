@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable, Sequence
+from decimal import Decimal
 from typing import Final
 
 RUNS: Final = ("=", "+", "-", "@", "\t", "\r")
@@ -15,6 +16,8 @@ def safe(value: object) -> object:
     """Return a cell's value; a text that a spreadsheet would run gets an apostrophe, nothing is empty."""
     if isinstance(value, str) and value.startswith(RUNS):
         return f"'{value}"
+    if isinstance(value, Decimal):
+        return f"{value:f}"
     return "" if value is None else value
 
 

@@ -1,7 +1,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from decimal import Decimal
 from typing import Any
 
 from django import forms
@@ -13,28 +12,18 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from estimates.documents import bill as bill_document
 from estimates.pages import tables
 from estimates.queries import bills as bill_rows
 from estimates.queries import findings, lines, mark_changes, slabs, takeoffs
 from estimates.queries.lines import LineRow
 from estimates.services import bills
 from estimates.services.bills import BillAct
-from projects.access.actor import Actor
 from projects.access.permissions import Permission
 from projects.errors import NotAllowed, NotFound, Refused
-from projects.pages import doors, figures
+from projects.pages import doors
 from projects.pages.forms import ActForm
 
-GROUPS = {
-    lines.CONCRETE: gettext_lazy("Concrete and what it is made of"),
-    lines.FORMWORK: gettext_lazy("Formwork"),
-    lines.STEEL: gettext_lazy("Steel"),
-    lines.CONSUMABLES: gettext_lazy("Consumables"),
-    lines.CURING: gettext_lazy("Curing"),
-    lines.WATERPROOFING: gettext_lazy("Waterproofing"),
-    lines.PLANT: gettext_lazy("Plant"),
-    lines.CREW: gettext_lazy("Crew"),
-}
 KINDS = {findings.STOP: "stop", findings.WARN: "warning", findings.NOTE: "none"}
 
 
@@ -154,7 +143,7 @@ def _preview(request: HttpRequest, *, design_id: int, form: IssueForm, status: i
 
 
 def _groups(rows: Sequence[LineRow]) -> list[tuple[Any, list[LineRow]]]:
-    return [(GROUPS[group], members) for group, members in lines.grouped(rows)]
+    return [(bill_document.GROUPS[group], members) for group, members in lines.grouped(rows)]
 
 
 def _findings(rows: Sequence[findings.FindingRow]) -> list[tuple[str, findings.FindingRow]]:
@@ -176,33 +165,3 @@ def _title_block(design: Any, *, edition: str) -> dict[str, Any]:
         "revision": design.drawing.revision,
         "edition": edition,
     }
-
-
-def _csv_row(row: LineRow, *, actor: Actor, money: bool) -> list[object]:
-    cells: list[object] = [row.key, row.member, row.title]
-    if row.bought:
-        unit = figures.stock_unit(row.shown_as)
-        cells += [_shown(part, scale=unit.scale) for part in (row.net, row.allowance, row.order, row.surplus)]
-        cells += [str(unit.shown), row.packs, row.pack]
-    else:
-        cells += [row.value, None, None, None, row.unit, None, None]
-    cells += [row.working["formula"], row.working["method"], row.working["source"]]
-    if money:
-        cells += _csv_money(row, actor=actor)
-    return cells
-
-
-def _csv_money(row: LineRow, *, actor: Actor) -> list[object]:
-    if row.rate is None or row.amount_minor is None:
-        return [None, None, None, None]
-    rate = figures.major(row.rate, currency=actor.currency).scaleb(-4).normalize()
-    amount = figures.major(row.amount_minor, currency=actor.currency)
-    return [_plain(rate), row.rate_unit, _plain(amount), actor.currency]
-
-
-def _shown(stock_units: int | None, *, scale: int) -> str | None:
-    return None if stock_units is None else _plain(Decimal(stock_units) / scale)
-
-
-def _plain(figure: Decimal) -> str:
-    return f"{figure:f}"

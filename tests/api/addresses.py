@@ -36,7 +36,12 @@ QUERIES = {
     "bills/<row:bill_id>/difference/": lambda w: {"before": w.bill.pk},
     "places/<row:place_id>/ledger/": lambda w: {"material_id": w.cement.material.pk},
 }
-PAPERS = {"schema/", "docs/", "bar-schedule-template/"}
+PAPERS = {
+    "schema/",
+    "docs/",
+    "bar-schedule-template/",
+    *(f"bills/<row:bill_id>/{kind}/" for kind in ("pdf", "xlsx", "csv")),
+}
 """Addresses that answer with a document instead of JSON."""
 
 

@@ -71,6 +71,10 @@ GET /bills/<int:bill_id>/difference/                               302 200 200 4
 POST /bills/<int:bill_id>/difference/                              302 200 200 404 200 404
 GET /bills/<int:bill_id>/touches/                                  302 200 200 404 200 404
 POST /bills/<int:bill_id>/touches/                                 302 200 200 404 200 404
+GET /bills/<int:bill_id>/bill.pdf                                  302 200 200 404 200 404
+POST /bills/<int:bill_id>/bill.pdf                                 302 200 200 404 200 404
+GET /bills/<int:bill_id>/bill.xlsx                                 302 200 200 404 200 404
+POST /bills/<int:bill_id>/bill.xlsx                                302 200 200 404 200 404
 GET /bills/<int:bill_id>/lines.csv                                 302 200 200 404 200 404
 POST /bills/<int:bill_id>/lines.csv                                302 200 200 404 200 404
 GET /materials/                                                    302 200 200 200 200 200
@@ -233,6 +237,9 @@ GET /api/v1/designs/<row:design_id>/takeoff/                       401 200 200 4
 POST /api/v1/designs/<row:design_id>/bills/                        401 201 403 403 403 404
 GET /api/v1/slabs/<row:slab_id>/bills/                             401 200 200 404 200 404
 GET /api/v1/bills/<row:bill_id>/                                   401 200 200 404 200 404
+GET /api/v1/bills/<row:bill_id>/pdf/                               401 200 200 404 200 404
+GET /api/v1/bills/<row:bill_id>/xlsx/                              401 200 200 404 200 404
+GET /api/v1/bills/<row:bill_id>/csv/                               401 200 200 404 200 404
 GET /api/v1/bills/<row:bill_id>/difference/                        401 200 200 404 200 404
 GET /api/v1/bills/<row:bill_id>/touches/                           401 200 200 404 200 404
 GET /api/v1/materials/                                             401 200 200 200 200 200
