@@ -54,9 +54,8 @@ def test_paper_has_every_line_with_its_four_numbers_and_the_total(team, sheet):
         assert plain(row.title) in whole
         if row.bought:
             unit = figures.stock_unit(row.shown_as).shown
-            for units in (row.net, row.allowance, row.surplus):
-                if units is not None:
-                    assert f"{figures.figure(units, unit=row.shown_as, locale=locale)} {unit}" in whole
+            for units in (row.net, row.allowance, *([row.surplus] if row.packs is not None else [])):
+                assert f"{figures.figure(units, unit=row.shown_as, locale=locale)} {unit}" in whole
             amount = figures.money_figure(row.amount_minor, currency=team.alice.currency, locale=locale)
             assert amount in whole
     total = figures.money_figure(sheet.bill.total_minor, currency=team.alice.currency, locale=locale)
@@ -68,8 +67,11 @@ def test_every_page_says_whose_and_which_and_how_many(team, sheet):
 
     for number, page in enumerate(pages, start=1):
         assert f"{number} of {len(pages)}" in page
-        for said in ("Orchard Lane Builders", "Mill Yard", "Porch roof", "MY-S-01 rev. A", sheet.bill.edition):
-            assert said in page
+        assert "Orchard Lane Builders" in page
+        assert "Mill Yard" in page
+        assert "Porch roof" in page
+        assert "MY-S-01 rev. A" in page
+        assert sheet.bill.edition in page
     assert any("Nothing here checks strength" in page for page in pages)
 
 
