@@ -136,9 +136,7 @@ class BillPdf(Resource):
 
 
 class BillXlsx(Resource):
-    @doc.reads_file(
-        "read_bill_xlsx", kind="xlsx", says="One bill as a workbook; no text runs as a formula."
-    )
+    @doc.reads_file("read_bill_xlsx", kind="xlsx", says="One bill as a workbook; no text runs as a formula.")
     def get(self, request: Request, bill_id: int) -> HttpResponse:
         del request
         return _file(self.actor, bill_id=bill_id, kind="xlsx")
