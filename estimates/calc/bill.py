@@ -15,7 +15,7 @@ from estimates.calc.reading import reader as sheets
 from estimates.calc.sheet.mix import DesignedMix
 from estimates.calc.sheet.parts import DesignSheet
 from estimates.calc.steel import lines as steel_lines
-from estimates.calc.steel import schedule
+from estimates.calc.steel import schedule, spacers
 from estimates.calc.works import lines as works
 from estimates.calc.works import supply
 from estimates.standards.load import Profile
@@ -196,6 +196,7 @@ def _quantities(sheet: DesignSheet, *, stack: Stack, profile: Profile) -> Iterat
     area = concrete.slab_area(stack)
     bars = schedule.compute(sheet, profile=profile)
     yield from steel_lines.quantities(bars, area=area, wire_method=sheet.steel_methods.wire, profile=profile)
+    yield from spacers.cover_blocks(sheet, slab=area, profile=profile)
     yield from works.quantities(
         sheet,
         concrete=net,

@@ -16,6 +16,7 @@ SHOWN = {
     "L": ("L", 1_000),
     "cm2": ("m²", 10_000),
     "mday": ("day", 1_000),
+    "piece": ("no.", 1),
 }
 """Shown unit and stock units in it. Source: derived: metric prefixes."""
 
@@ -133,6 +134,7 @@ def beside(profile: Profile) -> tuple[Standard, ...]:
         _mass("waterproofing-coat", name=_("Waterproofing coat"), lead_days=curing),
         _liquid("waterproofing-primer", name=_("Waterproofing primer"), lead_days=curing),
         _mass("waterproofing-bitumen", name=_("Bonding bitumen"), lead_days=curing),
+        _pieces("cover-block", name=_("Cover blocks"), lead_days=_days(profile, key="lead.steel")),
         _hired("hire-mixer", name=_("Concrete mixer, hire")),
         _hired("hire-vibrator", name=_("Vibrator, hire")),
         _hired("crew-mason", name=_("Mason")),
@@ -202,6 +204,17 @@ def _area(code: str, *, name: str, lead_days: int) -> Standard:
         name=name,
         stock_unit=StockUnit.SQUARE_CENTIMETRE,
         shown="cm2",
+        use_method=UseMethod.SLIP,
+        lead_days=lead_days,
+    )
+
+
+def _pieces(code: str, *, name: str, lead_days: int) -> Standard:
+    return Standard(
+        code=code,
+        name=name,
+        stock_unit=StockUnit.PIECE,
+        shown="piece",
         use_method=UseMethod.SLIP,
         lead_days=lead_days,
     )

@@ -31,6 +31,7 @@ _WORDS: Final = {
     "straight": "straight: A",
     "l": "one end bent: legs A, B",
     "u": "both ends bent: legs A, C, back B",
+    "chair": "chair: head A, height B, feet C",
     "stirrup": "closed stirrup: A by B",
     "cranked": "cranked: run B, rise D, legs A, C",
 }

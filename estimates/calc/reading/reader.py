@@ -12,6 +12,7 @@ from estimates.calc.reading import (
     plan_checks,
     profile_checks,
     spacing_checks,
+    support_checks,
     works_checks,
 )
 from estimates.calc.sheet import draft as sheet_draft
@@ -148,4 +149,5 @@ def _checked(draft: Draft) -> Iterator[Fault]:
     yield from bar_checks.faults(draft, profile=profile)
     yield from spacing_checks.faults(draft, profile=profile)
     yield from answer_checks.faults(draft, profile=profile)
+    yield from support_checks.faults(draft, profile=profile)
     yield from works_checks.faults(draft, profile=profile)

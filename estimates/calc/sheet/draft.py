@@ -13,6 +13,7 @@ from estimates.calc.sheet.mix import AnyMix, Mix
 from estimates.calc.sheet.parts import DesignSheet
 from estimates.calc.sheet.shape import Beam, Opening
 from estimates.calc.sheet.steel import BarMark, SpacingRule, SteelMethods
+from estimates.calc.sheet.supports import Supports
 from estimates.calc.sheet.types import Point
 from estimates.calc.sheet.works import (
     MAX_CONSUMABLES,
@@ -38,6 +39,7 @@ _BEAM: Final = TypeAdapter(Beam)
 _BAR: Final = TypeAdapter(BarMark)
 _RULE: Final = TypeAdapter(SpacingRule)
 _ANSWER: Final = TypeAdapter(Answer)
+_SUPPORTS: Final = TypeAdapter(Supports)
 _CURING: Final = TypeAdapter(Curing)
 _CONSUMABLE: Final = TypeAdapter(Consumable)
 _WATERPROOFING: Final = TypeAdapter(Waterproofing)
@@ -69,6 +71,7 @@ class Draft:
     bars: Mapping[int, BarMark] = field(default_factory=dict)
     spacing_rules: Mapping[int, SpacingRule] = field(default_factory=dict)
     answers: Mapping[int, Answer] = field(default_factory=dict)
+    supports: Supports | None = None
     curing: Curing | None = None
     consumables: Mapping[int, Consumable] = field(default_factory=dict)
     waterproofing: Waterproofing | None = None
@@ -105,6 +108,7 @@ def of_sheet(sheet: DesignSheet) -> Draft:
         bars=dict(enumerate(sheet.bars)),
         spacing_rules=dict(enumerate(sheet.spacing_rules)),
         answers=dict(enumerate(sheet.answers)),
+        supports=sheet.supports,
         curing=sheet.curing,
         consumables=dict(enumerate(sheet.consumables)),
         waterproofing=sheet.waterproofing,
@@ -145,6 +149,7 @@ def of_data(data: Mapping[str, Any]) -> Draft:
         bars=_read_each(_BAR, data.get("bars"), most=types.MAX_BARS),
         spacing_rules=_read_each(_RULE, data.get("spacing_rules"), most=types.MAX_SPACING_RULES),
         answers=_read_each(_ANSWER, data.get("answers"), most=MAX_ANSWERS),
+        supports=_read(_SUPPORTS, data.get("supports")),
         curing=_read(_CURING, data.get("curing")),
         consumables=_read_each(_CONSUMABLE, data.get("consumables"), most=MAX_CONSUMABLES),
         waterproofing=_read(_WATERPROOFING, data.get("waterproofing")),

@@ -19,6 +19,7 @@ from estimates.calc.sheet.placing import Placing
 from estimates.calc.sheet.shape import Beam, Opening
 from estimates.calc.sheet.steel import BarMark, SpacingRule, SteelMethods
 from estimates.calc.sheet.strict import STRICT
+from estimates.calc.sheet.supports import Supports
 from estimates.calc.sheet.works import (
     MAX_CONSUMABLES,
     Consumable,
@@ -90,6 +91,8 @@ class DesignSheet:
     """Named methods of the bar schedule."""
     answers: Annotated[tuple[Answer, ...], Field(max_length=MAX_ANSWERS)] = ()
     """The engineer's answers to questions of the bar schedule."""
+    supports: Supports | None = None
+    """Chairs and cover blocks."""
     allowances: Annotated[Mapping[types.MaterialKind, types.AllowancePercent], types.SORTED] = Field(
         default_factory=dict
     )

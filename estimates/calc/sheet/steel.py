@@ -38,7 +38,7 @@ class BarMark:
     size_mm: types.BarSize
     """Nominal diameter [mm]."""
     shape: types.Shape
-    """A word: straight (A), l (A, B), u (A, B, C), stirrup (A, B), cranked (B, D; legs A, C); or a code."""
+    """A word: straight A, l A, B, u or chair A, B, C, stirrup A, B, cranked B, D, legs A, C; or a code."""
     dimensions: Annotated[Mapping[types.Dimension, types.Length], types.SORTED]
     """Dimensions by letter, out to out as schedules print them; a crank's rise between centre lines [mm]."""
     per_member: types.Count | None = None

@@ -108,7 +108,7 @@ Exposure = Literal[
 """Exposure class: IS 456 table 3, EN 206 table 1, ACI 318 table 19.3.1.1; each profile knows its own."""
 
 ShapeWord = Literal[
-    "straight", "l", "u", "stirrup", "cranked", "hook_one", "hook_both", "bend_one", "bend_both"
+    "straight", "l", "u", "chair", "stirrup", "cranked", "hook_one", "hook_both", "bend_one", "bend_both"
 ]
 """Plain shapes in the trade's own words; the profile's or the sheet's methods give their lengths."""
 
@@ -147,6 +147,8 @@ MaterialKind = Literal[
     "waterproofing",
     "hire",
     "crew",
+    "cover-block",
+    "coupler",
 ]
 CountMethod = Literal[
     "spacing_plus_one_dropped", "spacing_plus_one_raised", "clear_spacing_plus_one_raised", "spacing_raised"

@@ -2,7 +2,7 @@
 
 from estimates.calc.derivation import Input, Quantity, carried
 from estimates.calc.sheet.types import WireMethod
-from estimates.calc.steel import wire
+from estimates.calc.steel import spacers, wire
 from estimates.calc.steel.marks import Mark
 from estimates.calc.steel.schedule import Schedule, SizeTotal
 from estimates.calc.wording import gettext_noop
@@ -23,7 +23,8 @@ def quantities(
         profile: the standards profile.
 
     Returns:
-        `steel.mark.<mark>`, `steel.size.<mm>`, `steel.total`, `steel.binding_wire` [kg]; none without bars.
+        `steel.mark.<mark>`, `steel.size.<mm>`, `steel.total`, `steel.binding_wire` [kg], and
+        `steel.coupler.<mm>` [no.]; none without bars.
     """
     if not schedule.sizes:
         return ()
@@ -44,7 +45,8 @@ def quantities(
         profile.bar(item.size_mm).diameter_mm: line for item, line in zip(schedule.sizes, sizes, strict=True)
     }
     tied = wire.quantity(total, sizes=by_diameter, area=area, method=wire_method, profile=profile)
-    return (*(_mark(mark, profile=profile) for mark in schedule.marks), *sizes, total, tied)
+    joined = spacers.couplers(schedule, profile=profile)
+    return (*(_mark(mark, profile=profile) for mark in schedule.marks), *sizes, *joined, total, tied)
 
 
 def _mark(mark: Mark, *, profile: Profile) -> Quantity:

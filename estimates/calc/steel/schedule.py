@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from estimates.calc.derivation import Input
 from estimates.calc.sheet.parts import DesignSheet
-from estimates.calc.steel import answering, laid, marks, rules
+from estimates.calc.sheet.supports import Chairs
+from estimates.calc.steel import answering, chairs, laid, marks, rules
 from estimates.calc.steel.findings import Finding
 from estimates.calc.steel.marks import Context, Mark
 from estimates.standards.values import Profile
@@ -78,6 +79,7 @@ def compute(sheet: DesignSheet, *, profile: Profile) -> Schedule:
     given = (
         *(marks.work_out(bar, context=context) for bar in (*sheet.bars, *answering.trimmers(sheet))),
         *(laid.work_out(rule, sheet=sheet, context=context) for rule in sheet.spacing_rules),
+        *(chairs.work_out(one, sheet=sheet, context=context) for one in _chairs(sheet)),
     )
     stock = context.stock_mm
     worked = tuple(answering.settle(mark, answers=sheet.answers, stock_mm=stock) for mark in given)
@@ -86,6 +88,10 @@ def compute(sheet: DesignSheet, *, profile: Profile) -> Schedule:
         by_size.setdefault(mark.size_mm, []).append(mark)
     totals = (_total(by_size[size], grade=sheet.steel_grade, context=context) for size in sorted(by_size))
     return Schedule(marks=worked, sizes=tuple(totals))
+
+
+def _chairs(sheet: DesignSheet) -> tuple[Chairs, ...]:
+    return () if sheet.supports is None else sheet.supports.chairs
 
 
 def context_of(sheet: DesignSheet, *, profile: Profile) -> Context:

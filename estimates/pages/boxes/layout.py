@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from estimates.pages.boxes import answers, concrete, drawing, durability, shape, steel, works
+from estimates.pages.boxes import answers, concrete, drawing, durability, shape, steel, supports, works
 from estimates.pages.boxes.kinds import Part, Rows
 
 LAYOUT: Final[tuple[Part | Rows, ...]] = (
@@ -13,6 +13,7 @@ LAYOUT: Final[tuple[Part | Rows, ...]] = (
     *concrete.PARTS,
     *steel.PARTS,
     *answers.PARTS,
+    *supports.PARTS,
     *works.PARTS,
     *durability.PARTS,
     steel.METHODS,

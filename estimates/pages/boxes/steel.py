@@ -16,6 +16,7 @@ WORDS: Choices = (
     ("straight", _("straight")),
     ("l", _("one end bent")),
     ("u", _("both ends bent")),
+    ("chair", _("chair")),
     ("stirrup", _("closed stirrup")),
     ("cranked", _("cranked")),
     ("hook_one", _("straight, a hook at one end")),

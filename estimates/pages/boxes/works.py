@@ -83,6 +83,8 @@ KINDS_OF_LOSS: tuple[tuple[str, Label], ...] = (
     ("waterproofing", _("Waterproofing")),
     ("hire", _("Hire")),
     ("crew", _("Crew")),
+    ("cover-block", _("Cover blocks")),
+    ("coupler", _("Couplers")),
 )
 
 LOSSES = Part(

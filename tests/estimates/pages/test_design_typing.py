@@ -84,6 +84,21 @@ FULL = make.sheet(
             "number": 21,
         },
     ],
+    supports={
+        "chairs": [
+            {
+                "mark": "CH1",
+                "size_mm": 12,
+                "per_m2": 1.5,
+                "height_mm": 80,
+                "head_mm": 350,
+                "foot_mm": 250,
+                "region": [[0, 0], [4000, 0], [4000, 1500], [0, 1500]],
+            },
+            {"mark": "CH2", "size_mm": 12, "number": 7, "height_mm": 80, "head_mm": 350, "foot_mm": 250},
+        ],
+        "cover_blocks": {"by": "stated", "per_m2": 2.5, "beam_spacing_mm": 800},
+    },
     answers=[
         {
             "question": "lap",

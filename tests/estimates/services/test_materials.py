@@ -45,6 +45,15 @@ def test_adoption_gives_every_code_that_bills_use():
     assert Material.objects.exclude(firm=team.firm).count() == 0
 
 
+def test_cover_blocks_are_kept_by_the_piece_where_they_are_asked_for():
+    team = cast()
+    act = AdoptionAct(beside=True)
+    materials.adopt(actor=team.alice, act=act, key="materials-beside", now=NOW)
+
+    block = Material.objects.get(firm=team.firm, code="cover-block")
+    assert (block.stock_unit, block.show_unit, block.show_factor) == ("piece", "no.", 1)
+
+
 # IS 1786, table of nominal mass, in g/m.
 @pytest.mark.parametrize(
     ("code", "grams_per_metre"),
