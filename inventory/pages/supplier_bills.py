@@ -71,6 +71,7 @@ def one(request: HttpRequest, supplier_bill_id: int) -> HttpResponse:
         "sheet": sheet,
         "bill": bill,
         "kind": KINDS[bill.state],
+        "state": _state(sheet.row),
         "late": sheet.row.late_days(timezone.localdate()),
         "lines": [
             {
@@ -203,13 +204,19 @@ def _may_enter(actor: Any) -> bool:
 
 def _listed(row: Any, *, today: Any) -> dict[str, Any]:
     late = row.late_days(today)
-    words = showing.late(late) if late else str(row.bill.get_state_display())
+    words = showing.late(late) if late else _state(row)
     return {
         "bill": row.bill,
         "open_minor": row.open_minor,
         "words": words,
         "kind": "stop" if late else KINDS[row.bill.state],
     }
+
+
+def _state(row: Any) -> str:
+    if row.bill.kind == "bill" and row.bill.state == "accepted" and row.open_minor <= 0:
+        return _("paid")
+    return str(row.bill.get_state_display())
 
 
 def _start(request: HttpRequest) -> int:

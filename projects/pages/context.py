@@ -22,7 +22,7 @@ ENTRIES = (
     (_("Orders"), "inventory:orders", (*OFFICE_AND_OWNER, Permission.RECORD_RECEIPTS)),
     (_("Stores"), "inventory:stores", ()),
     (_("Suppliers"), "inventory:suppliers", OFFICE_AND_OWNER),
-    (_("Bills"), "inventory:supplier_bills", (Permission.SEE_MONEY,)),
+    (_("Supplier bills"), "inventory:supplier_bills", (Permission.SEE_MONEY,)),
     (_("Spend"), "inventory:spend", (Permission.SEE_MONEY,)),
 )
 
