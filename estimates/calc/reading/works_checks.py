@@ -4,9 +4,9 @@ from collections.abc import Iterator, Mapping
 
 from estimates.calc.sheet.draft import Draft
 from estimates.calc.sheet.faults import Fault, show
-from estimates.calc.sheet.works import Consumable, Crew, Plant, Waterproofing
+from estimates.calc.sheet.works import Consumable, Crew, Curing, Plant, Waterproofing
 from estimates.calc.works import consumables, curing, plant, waterproofing
-from estimates.standards.values import Profile
+from estimates.standards.values import Profile, StandardsError
 
 
 def faults(draft: Draft, *, profile: Profile | None) -> Iterator[Fault]:
@@ -25,12 +25,26 @@ def faults(draft: Draft, *, profile: Profile | None) -> Iterator[Fault]:
     ['missing']
     """
     if profile is not None and draft.curing is not None:
-        known = curing.rules(profile)
-        yield from _known(draft.curing.rule, path="curing.rule", known=known, profile=profile)
+        yield from _curing(draft.curing, profile=profile)
     yield from _consumables(draft.consumables, profile=profile)
     if draft.waterproofing is not None:
         yield from _waterproofing(draft.waterproofing, draft=draft, profile=profile)
     yield from _norms(draft.plant, draft.crew, profile=profile)
+
+
+def _curing(wanted: Curing, *, profile: Profile) -> Iterator[Fault]:
+    known = curing.rules(profile)
+    unknown = list(_known(wanted.rule, path="curing.rule", known=known, profile=profile))
+    yield from unknown
+    if unknown or not known or wanted.days is not None:
+        return
+    try:
+        curing.least_days(wanted, profile=profile)
+    except StandardsError as lack:
+        message = (
+            f"the rule has no days for this: {lack}; choose another gain or temperature, or state the days"
+        )
+        yield Fault("curing.strength_gain", "no_such_row", message)
 
 
 def _consumables(wanted: Mapping[int, Consumable], *, profile: Profile | None) -> Iterator[Fault]:
