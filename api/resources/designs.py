@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.http import HttpResponse
+from django.utils import timezone
 from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
@@ -17,8 +19,9 @@ from api.resource import Resource
 from api.resources.drawings import DrawingOfDesign
 from api.resources.lines import LineShown
 from estimates.calc.reading import reader as sheets
+from estimates.documents import bars
+from estimates.queries import bending, findings, lines, slabs, takeoffs
 from estimates.queries import designs as rows
-from estimates.queries import findings, lines, slabs, takeoffs
 from estimates.services import designs
 from estimates.services.designs import DesignAct
 
@@ -136,3 +139,37 @@ class SheetSchema(Resource):
     def get(self, request: Request) -> Response:
         del request
         return Response(sheets.schema())
+
+
+class _Bars(Resource):
+    kind = "pdf"
+
+    def _file(self, design_id: int) -> HttpResponse:
+        sheet = bending.of_design(self.actor, design_id=design_id)
+        content = bars.file(self.actor, sheet=sheet, kind=self.kind, at=timezone.now())
+        return doc.file(f"bars-{design_id}.{self.kind}", content=content)
+
+
+class BarsPdf(_Bars):
+    @doc.reads_file("read_bars_pdf", kind="pdf", says="A design's bar bending schedule as PDF.")
+    def get(self, request: Request, design_id: int) -> HttpResponse:
+        del request
+        return self._file(design_id)
+
+
+class BarsXlsx(_Bars):
+    kind = "xlsx"
+
+    @doc.reads_file("read_bars_xlsx", kind="xlsx", says="A design's bar bending schedule as a workbook.")
+    def get(self, request: Request, design_id: int) -> HttpResponse:
+        del request
+        return self._file(design_id)
+
+
+class BarsCsv(_Bars):
+    kind = "csv"
+
+    @doc.reads_file("read_bars_csv", kind="csv", says="A design's bar bending schedule as CSV.")
+    def get(self, request: Request, design_id: int) -> HttpResponse:
+        del request
+        return self._file(design_id)

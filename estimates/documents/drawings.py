@@ -5,7 +5,7 @@ from __future__ import annotations
 from html import escape
 from typing import Final
 
-from estimates.calc.drawing import slab
+from estimates.calc.drawing import bar_shape, slab
 from estimates.calc.drawing.parts import WIDTH, Drawing, Lettering, Line, Stroke
 from estimates.calc.sheet.parts import DesignSheet
 from estimates.documents import paper
@@ -43,6 +43,22 @@ def of(drawing: Drawing) -> str:
     concrete = f'<path d="{drawing.concrete}" fill="{_CONCRETE}" fill-rule="evenodd"/>'
     size = f'viewBox="{drawing.view_box}" width="{WIDTH:g}" height="{drawing.height:g}"'
     return f'<svg xmlns="http://www.w3.org/2000/svg" {size}>{concrete}{lines}{words}</svg>'
+
+
+def bar(figure: bar_shape.Figure) -> str:
+    """Return the figure of a bar's shape as a whole SVG file, its letters beside its parts."""
+    lines = "".join(
+        f'<path d="{line.path}" fill="none" stroke="#5a6672" stroke-width="0.7"/>' for line in figure.lines
+    )
+    look = 'fill="none" stroke="#16202b" stroke-width="2.6" stroke-linecap="round"'
+    thick = f'<path d="{figure.bar.path}" {look}/>'
+    words = "".join(
+        f'<text x="{letter.at_x}" y="{letter.at_y}" font-size="{bar_shape.LETTER_UNITS:g}" '
+        f'font-family="Libertinus Serif" text-anchor="middle" fill="#16202b">{escape(letter.words)}</text>'
+        for letter in figure.letters
+    )
+    size = f'viewBox="{figure.view_box}" width="{figure.width:g}" height="{figure.height:g}"'
+    return f'<svg xmlns="http://www.w3.org/2000/svg" {size}>{lines}{thick}{words}</svg>'
 
 
 def _line(line: Line) -> str:

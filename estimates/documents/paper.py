@@ -65,10 +65,11 @@ class Column:
 
 @dataclass(frozen=True, kw_only=True)
 class Figure:
-    """A small drawing in a cell, `height` mm high."""
+    """A small drawing in a cell, `height` mm high, with words under it."""
 
     svg: str
     height: float
+    words: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -5,9 +5,11 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from estimates.calc.steel.bending import Row
+from estimates.documents import bars as bars_document
 from estimates.pages import tables
 from estimates.pages.boxes.steel import WORDS
 from estimates.queries import bending
@@ -49,20 +51,12 @@ def schedule(request: HttpRequest, design_id: int) -> HttpResponse:
 
 
 @doors.signed_in
-def schedule_csv(request: HttpRequest, design_id: int) -> HttpResponse:
-    """The bar bending schedule for a spreadsheet; a mark of several lengths has a row for each."""
-    table = bending.of_design(doors.actor_of(request), design_id=design_id).table
-    head = ["mark", "member", "size", "catalogue", "shape", *table.letters, "per_member", "members", "number"]
-    head += ["cutting_length_mm", "length_m", "mark_kg", "remark", "formula", "method", "source"]
-    rows = (
-        [row.mark, row.member, row.size, row.catalogue, row.shape]
-        + [row.dimensions.get(letter) for letter in table.letters]
-        + [row.per_member, row.members, number, length, round(length * number / 1000, 3)]
-        + [round(row.mass_kg, 3), row.remark, row.formula, row.method, row.source]
-        for row in table.rows
-        for length, number in row.lengths
-    )
-    return tables.answer(f"bars-{design_id}.csv", head=head, rows=rows)
+def file(request: HttpRequest, design_id: int, kind: str) -> HttpResponse:
+    """The bar bending schedule to keep: as PDF, as XLSX, or as CSV."""
+    actor = doors.actor_of(request)
+    sheet = bending.of_design(actor, design_id=design_id)
+    content = bars_document.file(actor, sheet=sheet, kind=kind, at=timezone.now())
+    return tables.file(f"bars-{design_id}.{kind}", content=content)
 
 
 def _row(row: Row, *, sheet: BendingSheet) -> dict[str, Any]:

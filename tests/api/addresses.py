@@ -40,6 +40,7 @@ PAPERS = {
     "schema/",
     "docs/",
     "bar-schedule-template/",
+    *(f"designs/<row:design_id>/bars/{kind}/" for kind in ("pdf", "xlsx", "csv")),
     *(f"bills/<row:bill_id>/{kind}/" for kind in ("pdf", "xlsx", "csv")),
 }
 """Addresses that answer with a document instead of JSON."""

@@ -63,6 +63,10 @@ GET /designs/<int:design_id>/sheet/                                302 200 200 4
 POST /designs/<int:design_id>/sheet/                               302 200 200 404 200 404
 GET /designs/<int:design_id>/bars/                                 302 200 200 404 200 404
 POST /designs/<int:design_id>/bars/                                302 200 200 404 200 404
+GET /designs/<int:design_id>/bars.pdf                              302 200 200 404 200 404
+POST /designs/<int:design_id>/bars.pdf                             302 200 200 404 200 404
+GET /designs/<int:design_id>/bars.xlsx                             302 200 200 404 200 404
+POST /designs/<int:design_id>/bars.xlsx                            302 200 200 404 200 404
 GET /designs/<int:design_id>/bars.csv                              302 200 200 404 200 404
 POST /designs/<int:design_id>/bars.csv                             302 200 200 404 200 404
 GET /bills/<int:bill_id>/                                          302 200 200 404 200 404
@@ -233,6 +237,9 @@ POST /api/v1/intakes/<row:intake_id>/files/                        401 200 403 4
 POST /api/v1/intakes/<row:intake_id>/answers/                      401 200 403 403 403 404
 GET /api/v1/bar-schedule-template/                                 401 200 200 200 200 200
 GET /api/v1/designs/<row:design_id>/                               401 200 200 404 200 404
+GET /api/v1/designs/<row:design_id>/bars/pdf/                      401 200 200 404 200 404
+GET /api/v1/designs/<row:design_id>/bars/xlsx/                     401 200 200 404 200 404
+GET /api/v1/designs/<row:design_id>/bars/csv/                      401 200 200 404 200 404
 GET /api/v1/designs/<row:design_id>/takeoff/                       401 200 200 404 200 404
 POST /api/v1/designs/<row:design_id>/bills/                        401 201 403 403 403 404
 GET /api/v1/slabs/<row:slab_id>/bills/                             401 200 200 404 200 404

@@ -116,4 +116,4 @@ def _holds(layer: Layer) -> str:
         (layer.lines, "single lines"),
         (layer.words, "texts"),
     )
-    return ", ".join(f"{count} {words}" for count, words in parts if count)
+    return ", ".join(f"{words}: {count}" for count, words in parts if count)
