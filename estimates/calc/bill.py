@@ -1,14 +1,19 @@
 """The bill of quantities: every line with its derivation, its allowance and its order apart."""
 
 import hashlib
+import math
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any, Final
 
-from estimates.calc import allowances, concrete, formwork, geometry
+from estimates.calc import allowances, concrete, joints
 from estimates.calc import packs as packing
+from estimates.calc.concrete import Beside
 from estimates.calc.derivation import Input, Quantity, carried
-from estimates.calc.geometry import Stack
+from estimates.calc.formwork import contact, hire, measured
+from estimates.calc.formwork.contact import Contact
+from estimates.calc.geometry import pours, slab
+from estimates.calc.geometry.solid import Solid
 from estimates.calc.mix import constituents, yields
 from estimates.calc.packs import PackSize
 from estimates.calc.reading import reader as sheets
@@ -108,9 +113,9 @@ def compute(sheet: DesignSheet, *, profile: Profile, packs: Mapping[str, PackSiz
     Raises:
         ValueError: the profile lacks the sheet's mix method or a bar size, or a pack is in another unit.
     """
-    stack = stacked(sheet)
+    solid = slab.of_sheet(sheet)
     sold = packing.defaults(profile) if packs is None else packs
-    found = _quantities(sheet, stack=stack, profile=profile)
+    found = tuple(_quantities(sheet, solid=solid, profile=profile))
     percents = {
         kind: allowances.percent(kind, sheet=sheet, profile=profile) for kind in allowances.kinds(profile)
     }
@@ -119,28 +124,9 @@ def compute(sheet: DesignSheet, *, profile: Profile, packs: Mapping[str, PackSiz
         profile=profile.id,
         edition=profile.edition,
         standards=profile.digest,
-        slab_area_m2=stack.slab.area_mm2 / 1e6,
-        concrete_m3=stack.volume_mm3 / 1e9,
+        slab_area_m2=solid.area_mm2 / 1e6,
+        concrete_m3=next(item.net for item in found if item.key == "concrete.net"),
         lines=tuple(_line(item, percents=percents, packs=sold) for item in found),
-    )
-
-
-def stacked(sheet: DesignSheet) -> Stack:
-    """The layers of a sheet's slab and beams.
-
-    Source: derived: `geometry.stack` on the sheet's outline, openings and beams.
-
-    Args:
-        sheet: the design sheet, as its reader accepted it.
-
-    Returns:
-        The stack.
-    """
-    return geometry.stack(
-        sheet.outline,
-        thickness_mm=sheet.thickness_mm,
-        openings=[opening.outline for opening in sheet.openings],
-        beams=sheet.beams,
     )
 
 
@@ -186,21 +172,26 @@ def _difference(key: str, *, was: Line | None, now: Line | None) -> Difference:
     return Difference(key=key, unit=" → ".join(sorted(units)), before=before, after=after)
 
 
-def _quantities(sheet: DesignSheet, *, stack: Stack, profile: Profile) -> Iterator[Quantity]:
-    poured = concrete.quantities(stack, profile=profile)
+def _quantities(sheet: DesignSheet, *, solid: Solid, profile: Profile) -> Iterator[Quantity]:
+    beside = Beside(flights=sheet.flights, sunshades=sheet.sunshades)
+    poured = concrete.quantities(solid, profile=profile, beside=beside)
     yield from poured
     net = carried(poured[-1])
     yield from _concrete(sheet, net=net, profile=profile)
-    faces = formwork.quantities(stack, profile=profile)
-    yield from faces
-    area = concrete.slab_area(stack)
+    formed = contact.quantities(solid, profile=profile, with_=_contact(sheet, solid=solid, beside=beside))
+    yield from formed
+    lines = {item.key: item for item in (*poured, *formed)}
+    yield from measured.quantities(sheet, solid=solid, net=lines, profile=profile)
+    yield from hire.quantities(sheet.falsework)
+    area = concrete.slab_area(solid)
     bars = schedule.compute(sheet, profile=profile)
     yield from steel_lines.quantities(bars, area=area, wire_method=sheet.steel_methods.wire, profile=profile)
     yield from spacers.cover_blocks(sheet, slab=area, profile=profile)
+    yield from joints.quantities(sheet, profile=profile)
     yield from works.quantities(
         sheet,
         concrete=net,
-        formwork=carried(faces[-1]),
+        formwork=carried(formed[-1]),
         slab=area,
         profile=profile,
     )
@@ -218,6 +209,16 @@ def _concrete(sheet: DesignSheet, *, net: Input, profile: Profile) -> Iterator[Q
     yield from supply.stated_only(made) if bought_ready else made
     if not isinstance(sheet.mix, DesignedMix):
         yield yields.implied(sheet.mix, found=made, profile=profile)
+
+
+def _contact(sheet: DesignSheet, *, solid: Solid, beside: Beside) -> Contact:
+    parts = pours.divide(solid, joints=sheet.construction_joints, beams=sheet.beams)
+    return Contact(
+        beside=beside,
+        overhangs=slab.overhangs(sheet),
+        existing=sheet.existing_joints,
+        stop_ends_mm2=math.fsum(part.stop_end_mm2 for part in parts),
+    )
 
 
 def _line(item: Quantity, *, percents: Mapping[str, Input], packs: Mapping[str, PackSize]) -> Line:

@@ -78,7 +78,7 @@ def written(sheet: Mapping[str, Any], *, locale: Locale) -> dict[str, str]:
     """Turn a sheet as plain data into what stands in the boxes; the inverse of `read`."""
     counts = {part.path: len(_at(sheet, path=part.path) or ()) for part in LAYOUT if isinstance(part, Rows)}
     texts = {
-        path: _text(_at(sheet, path=path), box=box, locale=locale)
+        path: _shown(_at(sheet, path=path), box=box, locale=locale)
         for path, box in _boxes(mix=_at(sheet, path="mix.kind") or "", counts=counts)
     }
     return {path: text for path, text in texts.items() if text}
@@ -181,6 +181,12 @@ def _at(sheet: Mapping[str, Any], *, path: str) -> Any:
         else:
             at = at.get(step) if isinstance(at, Mapping) else None
     return at
+
+
+def _shown(value: Any, *, box: Box, locale: Locale) -> str:
+    """Leave a box empty where the sheet holds what it has when it says nothing."""
+    usual = value is not None and value == box.usual and type(value) is not bool
+    return "" if usual else _text(value, box=box, locale=locale)
 
 
 def _text(value: Any, *, box: Box, locale: Locale) -> str:

@@ -127,6 +127,7 @@ def beside(profile: Profile) -> tuple[Standard, ...]:
             use_method=UseMethod.SLIP,
             lead_days=curing,
         ),
+        _mass("bonding-agent", name=_("Bonding agent"), lead_days=_days(profile, key="lead.constituent")),
         _liquid("mould-oil", name=_("Mould oil"), lead_days=formwork),
         _mass("nails", name=_("Nails"), lead_days=formwork),
         _area("rain-cover", name=_("Rain cover"), lead_days=_days(profile, key="lead.constituent")),

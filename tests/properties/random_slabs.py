@@ -11,6 +11,12 @@ class Rib:
     end: tuple[float, float]
     width_mm: float
     depth_mm: float
+    name: str = "B"
+    top_level_mm: float = 0
+
+    @property
+    def line(self):
+        return (self.start, self.end)
 
 
 @dataclass(frozen=True)

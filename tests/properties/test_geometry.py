@@ -6,10 +6,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from estimates.calc import geometry
+from estimates.calc.geometry import solid
+from estimates.calc.geometry.solid import Plan
+from tests.estimates.calc.test_geometry import measured
 from tests.properties import random_slabs
 from tests.worked import drawn
 
@@ -19,8 +21,13 @@ SEED_OF_POINTS = 20_260_301
 
 
 def stacked(slab):
-    return geometry.stack(
-        slab.outline, thickness_mm=slab.thickness_mm, openings=slab.openings, beams=slab.beams
+    return solid.build(
+        Plan(
+            outlines=[slab.outline],
+            thickness_mm=slab.thickness_mm,
+            openings=slab.openings,
+            beams=slab.beams,
+        )
     )
 
 
@@ -41,17 +48,39 @@ def footprints(slab):
         top = depth
 
 
+def told_apart(layers):
+    """Layers with those of the same footprint taken together: a beam within the slab parts two."""
+    found = []
+    for layer in layers:
+        same = found and abs(found[-1].area_mm2 - layer.area_mm2) < 1
+        height = layer.height_mm + (found.pop().height if same else 0)
+        found.append(Slice(layer.area_mm2, layer.perimeter_mm, height))
+    return found
+
+
+@dataclass(frozen=True)
+class Slice:
+    area_mm2: float
+    perimeter_mm: float
+    height: float
+
+
 def test_layers_match_shapely(full_size):
     for seed in MORE_SEEDS if full_size else SEEDS:
         slab = random_slabs.slab(seed)
-        stack = stacked(slab)
-        expected = list(footprints(slab))
-        assert len(stack.layers) == len(expected), seed
-        for layer, (plan, height) in zip(stack.layers, expected, strict=True):
+        layers = told_apart(stacked(slab).layers)
+        expected = []
+        for plan, height in footprints(slab):
+            if expected and abs(expected[-1][0].area - plan.area) < 1:
+                expected[-1] = (plan, expected[-1][1] + height)
+            elif not plan.is_empty:
+                expected.append((plan, height))
+        assert len(layers) == len(expected), seed
+        for layer, (plan, height) in zip(layers, expected, strict=True):
             # Corners are rounded to 0.001 mm: an edge may move by that much, and a sharp corner, where edges
             # meet at a fraction of a degree, by some hundred times more.
             around = plan.length
-            assert layer.height_mm == pytest.approx(height), seed
+            assert layer.height == pytest.approx(height, abs=0.002), seed
             assert layer.area_mm2 == pytest.approx(plan.area, rel=1e-9, abs=0.002 * around + 1e-3), seed
             assert layer.perimeter_mm == pytest.approx(around, rel=1e-6, abs=0.5), seed
 
@@ -98,7 +127,7 @@ places = st.integers(0, 40).map(lambda step: step * 100)
 
 
 @dataclass(frozen=True)
-class Plan:
+class Drawn:
     outline: list
     openings: list
     beams: list
@@ -127,22 +156,20 @@ def plans_on_a_grid(draw):
             sorted(draw(st.lists(places, min_size=2, max_size=2, unique=True))) for _ in range(2)
         )
         openings.append(Opening([(x1, y1), (x2, y1), (x2, y2), (x1, y2)]))
-    return Plan([(0, 0), (4000, 0), (4000, 4000), (0, 4000)], openings, beams, thickness_mm=100.0)
+    return Drawn([(0, 0), (4000, 0), (4000, 4000), (0, 4000)], openings, beams, thickness_mm=100.0)
 
 
 @given(plan=plans_on_a_grid())
 def test_faces_on_a_grid_match_the_count_of_cells(plan):
     rings = [opening.outline for opening in plan.openings]
-    stack = geometry.stack(plan.outline, thickness_mm=100.0, openings=rings, beams=plan.beams)
+    stack = solid.build(Plan(outlines=[plan.outline], thickness_mm=100.0, openings=rings, beams=plan.beams))
     depth = drawn.depth_map(plan, cell_mm=100)
     # An opening's cells hold no concrete at all, so that they are neither slab nor beam soffit.
     found = drawn.counted(depth, cell_mm=100, thickness_mm=100.0)
-    faces = (stack.edge_mm2, stack.beam_side_mm2, stack.beam_soffit_mm2, stack.slab_soffit_mm2)
-    assert [stack.volume_mm3 / 1e9, *(face / 1e6 for face in faces)] == pytest.approx(
-        found, rel=1e-9, abs=1e-9
-    )
+    assert measured(stack) == pytest.approx(found, rel=1e-9, abs=1e-9)
 
 
+@settings(deadline=None)
 @given(seed=st.integers(0, 10_000), dx=st.integers(-5_000, 5_000), dy=st.integers(-5_000, 5_000))
 def test_moving_and_turning_the_plan_changes_nothing(seed, dx, dy):
     slab = random_slabs.slab(seed)
@@ -158,8 +185,7 @@ def test_moving_and_turning_the_plan_changes_nothing(seed, dx, dy):
     )
     here, there = stacked(slab), stacked(moved)
     assert there.volume_mm3 == pytest.approx(here.volume_mm3, rel=1e-6)
-    assert there.edge_mm2 == pytest.approx(here.edge_mm2, rel=1e-6)
-    assert there.beam_side_mm2 == pytest.approx(here.beam_side_mm2, rel=1e-5, abs=1e3)
+    assert measured(there) == pytest.approx(measured(here), rel=1e-5, abs=1e-3)
 
 
 @given(seed=st.integers(0, 10_000))
@@ -167,4 +193,4 @@ def test_one_more_beam_never_takes_concrete_away(seed):
     slab = random_slabs.slab(seed)
     more = replace(slab, beams=[*slab.beams, random_slabs.Rib((-5000, -4000), (5000, 4500), 300, 600)])
     assert stacked(more).volume_mm3 >= stacked(slab).volume_mm3 - 1e3
-    assert stacked(more).slab == stacked(slab).slab
+    assert stacked(more).area_mm2 == stacked(slab).area_mm2

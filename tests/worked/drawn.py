@@ -34,7 +34,8 @@ def depth_map(design, *, cell_mm):
         depth[inside] = np.maximum(depth[inside], beam.depth_mm)
     for opening in design.openings:
         (left, right), (low, high) = (
-            (min(place), max(place)) for place in zip(*opening.outline, strict=True)
+            (min(place), max(place))
+            for place in zip(*getattr(opening, "corners", None) or opening.outline, strict=True)
         )
         depth[(x > left) & (x < right) & (y > low) & (y < high)] = 0
     return depth

@@ -105,7 +105,7 @@ def openings(sheet: DesignSheet) -> Iterator[Finding]:
     if not spacings or any(_TRIMMER in text for text in words):
         return
     for index, opening in enumerate(sheet.openings):
-        sides = sorted(max(place) - min(place) for place in zip(*opening.outline, strict=True))
+        sides = sorted(max(place) - min(place) for place in zip(*opening.corners, strict=True))
         named = any(opening.name.casefold() in text for text in words)
         if not named and sides[-1] > min(spacings):
             params = {

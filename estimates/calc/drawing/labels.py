@@ -41,7 +41,7 @@ def place(design: DesignSheet, *, paper: Paper, fine: bool) -> list[Lettering]:
         return [s for s in spots if _within(_room(words, spot=s, letter=letter), frame=frame)] or spots
 
     taken = [_box(paper.places(plan.beam_corners(beam))) for beam in design.beams]
-    taken += [_box(paper.places(opening.outline)) for opening in design.openings]
+    taken += [_box(paper.places(opening.corners)) for opening in design.openings]
     inside = {opening.name: _inside_spot(opening, paper=paper, letter=letter) for opening in design.openings}
     placed = [_Name(words=name, spot=spot, role="opening") for name, spot in inside.items() if spot]
     for beam in design.beams:
@@ -72,7 +72,7 @@ class _Name:
 
 
 def _inside_spot(opening: Opening, *, paper: Paper, letter: float) -> Spot | None:
-    box = _box(paper.places(opening.outline))
+    box = _box(paper.places(opening.corners))
     own = room(opening.name, x=0, y=0, letter=letter)
     if own.right - own.left > box.right - box.left or box.bottom - box.top < letter * 1.2:
         return None
@@ -80,7 +80,7 @@ def _inside_spot(opening: Opening, *, paper: Paper, letter: float) -> Spot | Non
 
 
 def _beside_spots(opening: Opening, *, paper: Paper, letter: float) -> list[Spot]:
-    box = _box(paper.places(opening.outline))
+    box = _box(paper.places(opening.corners))
     half = room(opening.name, x=0, y=0, letter=letter).right + 0.1 * letter
     level, middle = (box.top + box.bottom) / 2 + 0.35 * letter, (box.left + box.right) / 2
     under, over = box.bottom + 1.1 * letter, box.top - 0.3 * letter

@@ -123,7 +123,7 @@ def _inner_centre_lines(beams: tuple[Beam, ...], *, axis: int, edges: set[float]
 
 
 def _set_out(opening: Opening, *, design: DesignSheet, before: list[OpeningSpans], axis: int) -> OpeningSpans:
-    (edge_low, edge_high), (low, high) = _reach(design.outline, axis=axis), _reach(opening.outline, axis=axis)
+    (edge_low, edge_high), (low, high) = _reach(design.outline, axis=axis), _reach(opening.corners, axis=axis)
     edge = edge_low if low - edge_low <= edge_high - high else edge_high
     side, nearest = _nearer_side(opening, design=design, axis=axis)
     wanted = OpeningSpans(side=side, row=0, stations=tuple(sorted({edge, low, high})), nearest=nearest)
@@ -138,7 +138,7 @@ def _nearer_side(opening: Opening, *, design: DesignSheet, axis: int) -> tuple[S
     across = 1 - axis
     (edge_low, edge_high), (low, high) = (
         _reach(design.outline, axis=across),
-        _reach(opening.outline, axis=across),
+        _reach(opening.corners, axis=across),
     )
     if low - edge_low < edge_high - high:
         return ("below" if axis == 0 else "left"), low

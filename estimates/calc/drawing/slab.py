@@ -46,7 +46,7 @@ def draw(design: DesignSheet) -> Drawing:
         chain_lines, figures = dimensions.draw(row, chain=chain)
         lines += chain_lines
         lettering += figures
-    outlines = (design.outline, *(opening.outline for opening in design.openings))
+    outlines = (design.outline, *(opening.corners for opening in design.openings))
     return Drawing(
         height=height,
         concrete=path(tuple(paper.places(outline) for outline in outlines)),
@@ -81,7 +81,7 @@ def _margin(rows: int) -> float:
 def _edges(design: DesignSheet, *, paper: Paper) -> list[Line]:
     lines = [Line(stroke=Stroke.OUTLINE, places=paper.places(design.outline), closed=True)]
     for opening in design.openings:
-        places = paper.places(opening.outline)
+        places = paper.places(opening.corners)
         lines.append(Line(stroke=Stroke.OUTLINE, places=places, closed=True))
         lines += [Line(stroke=Stroke.THIN, places=diagonal) for diagonal in _diagonals(places)]
     return lines

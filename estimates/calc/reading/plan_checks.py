@@ -1,18 +1,26 @@
-"""Checks of a design sheet's concrete: outline, openings, thickness, covers, beams."""
+"""Checks of a design sheet's concrete in plan: outlines, openings, covers; the rest has its own files."""
 
-import math
 from collections.abc import Iterator, Mapping
 from itertools import combinations
 from typing import Final
 
-from estimates.calc import geometry
+from estimates.calc.geometry import rings
+from estimates.calc.geometry.rings import Region
+from estimates.calc.reading import (
+    beam_checks,
+    beside_checks,
+    ground,
+    joint_checks,
+    named,
+    panel_checks,
+    solid_checks,
+)
+from estimates.calc.reading.ground import Ground
 from estimates.calc.sheet import outline as outlines
 from estimates.calc.sheet.draft import Draft
 from estimates.calc.sheet.faults import Fault, show
-from estimates.calc.sheet.shape import Beam, Opening
-from estimates.calc.sheet.types import Point
+from estimates.calc.sheet.shape import Opening
 
-_SHORTEST_BEAM_MM: Final = 1.0
 _LEAST_CONCRETE_MM2: Final = 10_000.0
 
 
@@ -30,14 +38,58 @@ def faults(draft: Draft) -> Iterator[Fault]:
     >>> [fault.message for fault in faults(Draft(thickness_mm=150, cover_mm=90))]
     ['cover_mm 90 mm must be less than half the thickness 150 mm; correct one of them']
     """
-    sound = True
+    found = list(_in_plan(draft))
+    yield from found
+    if not found:
+        yield from solid_checks.faults(draft)
+
+
+def _in_plan(draft: Draft) -> Iterator[Fault]:
     if draft.outline is not None:
         for code, sentence in outlines.faults_of(draft.outline):
-            sound = False
             yield Fault("outline", code, f"the outline {sentence}")
+    yield from _further(draft)
+    slab = ground.of(draft)
     yield from _slab_cover(draft)
-    yield from _openings(draft, within=sound)
-    yield from _beams(draft, within=sound)
+    yield from _openings(draft, slab=slab)
+    yield from panel_checks.faults(draft, slab=slab)
+    yield from beam_checks.faults(draft, slab=slab)
+    yield from beside_checks.faults(draft, slab=slab)
+    yield from joint_checks.faults(draft, slab=slab)
+
+
+def _further(draft: Draft) -> Iterator[Fault]:
+    pieces = draft.shapes.further_outlines
+    yield from named.twice({index: piece.name for index, piece in pieces.items()}, kind="further_outlines")
+    yield from _rules_without_region(draft)
+    sound = {}
+    for index, piece in pieces.items():
+        shape = outlines.faults_of(piece.outline)
+        for code, sentence in shape:
+            yield Fault(f"further_outlines[{index}].outline", code, f"outline {piece.name} {sentence}")
+        if not shape:
+            sound[f"further_outlines[{index}].outline"] = (piece.name, piece.outline)
+    if draft.outline is not None and not outlines.faults_of(draft.outline):
+        sound = {"outline": ("the first", draft.outline), **sound}
+    for (_, (one, corners)), (path, (other, others)) in combinations(sound.items(), 2):
+        shared = outlines.area_shared_mm2(corners, other=others)
+        if shared:
+            yield Fault(
+                path,
+                "outlines_overlap",
+                f"outline {other} overlaps outline {one} by {shared / 1e6:.4g} m²; draw them as one",
+            )
+
+
+def _rules_without_region(draft: Draft) -> Iterator[Fault]:
+    for index, rule in draft.spacing_rules.items():
+        if draft.shapes.further_outlines and rule.region is None:
+            yield Fault(
+                f"spacing_rules[{index}].region",
+                "missing",
+                f"spacing_rules[{index}] {rule.mark}: region is missing; a slab of several outlines needs "
+                "it, one rule for each piece",
+            )
 
 
 def _slab_cover(draft: Draft) -> Iterator[Fault]:
@@ -51,39 +103,63 @@ def _slab_cover(draft: Draft) -> Iterator[Fault]:
         )
 
 
-def _openings(draft: Draft, *, within: bool) -> Iterator[Fault]:
+def _openings(draft: Draft, *, slab: Ground | None) -> Iterator[Fault]:
     sound: dict[int, Opening] = {}
     for index, opening in draft.openings.items():
-        shape = outlines.faults_of(opening.outline)
-        for code, sentence in shape:
-            yield Fault(f"openings[{index}].outline", code, f"opening {opening.name} {sentence}")
-        if not shape:
+        found = list(_opening_shape(opening, path=f"openings[{index}]"))
+        yield from found
+        if not found:
             sound[index] = opening
-    yield from _same_names(
+    yield from named.twice(
         {index: opening.name for index, opening in draft.openings.items()}, kind="openings"
     )
     for index, opening in sound.items():
-        if draft.outline is None or not within:
+        if slab is None:
             break
-        outside = outlines.area_outside_mm2(opening.outline, outer=draft.outline)
-        if outside:
-            corner = next((c for c in opening.outline if not outlines.holds(draft.outline, point=c)), None)
-            where = f", as at its corner {outlines.place(corner)}" if corner is not None else ""
-            yield Fault(
-                f"openings[{index}].outline",
-                "opening_outside",
-                f"opening {opening.name} lies {outside / 1e6:.4g} m² outside the slab's outline{where}; "
-                "move its corners inside, or draw the recess into the outline",
-            )
+        yield from _opening_place(opening, path=_place_of(opening, index=index), slab=slab)
     overlaps = list(_overlaps(sound))
     yield from overlaps
-    if draft.outline is not None and within and not overlaps:
-        yield from _concrete_left(draft.outline, openings=sound)
+    if slab is not None and not overlaps:
+        yield from _concrete_left(slab, openings=sound)
 
 
-def _concrete_left(outline: tuple[Point, ...], *, openings: Mapping[int, Opening]) -> Iterator[Fault]:
-    cut_out = (outlines.area_shared_mm2(opening.outline, other=outline) for opening in openings.values())
-    left = outlines.area_shared_mm2(outline, other=outline) - sum(cut_out)
+def _opening_shape(opening: Opening, *, path: str) -> Iterator[Fault]:
+    if (opening.outline is None) == (opening.circle is None):
+        yield Fault(
+            path,
+            "one_shape",
+            f"opening {opening.name} needs either its corners or a circle, one of the two; "
+            "give the outline, or circle with centre and diameter",
+        )
+    elif opening.outline is not None:
+        for code, sentence in outlines.faults_of(opening.outline):
+            yield Fault(f"{path}.outline", code, f"opening {opening.name} {sentence}")
+
+
+def _place_of(opening: Opening, *, index: int) -> str:
+    return f"openings[{index}].{'circle' if opening.circle is not None else 'outline'}"
+
+
+def _opening_place(opening: Opening, *, path: str, slab: Ground) -> Iterator[Fault]:
+    outside = slab.outside_mm2(_region(opening))
+    if outside:
+        corner = slab.first_off(opening.corners)
+        where = f", as at its corner {outlines.place(corner)}" if corner is not None else ""
+        yield Fault(
+            path,
+            "opening_outside",
+            f"opening {opening.name} lies {outside / 1e6:.4g} m² outside the slab's outline{where}; "
+            "move its corners inside, or draw the recess into the outline",
+        )
+
+
+def _region(opening: Opening) -> Region:
+    return [rings.ring(opening.corners)]
+
+
+def _concrete_left(slab: Ground, *, openings: Mapping[int, Opening]) -> Iterator[Fault]:
+    holes = [corners for opening in openings.values() for corners in _region(opening)]
+    left = rings.area_mm2(rings.difference(slab.region, holes) if holes else slab.region)
     if left < _LEAST_CONCRETE_MM2:
         yield Fault(
             "outline",
@@ -95,78 +171,11 @@ def _concrete_left(outline: tuple[Point, ...], *, openings: Mapping[int, Opening
 
 def _overlaps(openings: Mapping[int, Opening]) -> Iterator[Fault]:
     for (first, one), (second, other) in combinations(openings.items(), 2):
-        shared = outlines.area_shared_mm2(one.outline, other=other.outline)
+        shared = outlines.area_shared_mm2(one.corners, other=other.corners)
         if shared:
             yield Fault(
-                f"openings[{second}].outline",
+                _place_of(other, index=second),
                 "openings_overlap",
                 f"opening {other.name} overlaps opening {one.name} (openings[{first}]) "
                 f"by {shared / 1e6:.4g} m²; draw them as one, or correct their corners",
             )
-
-
-def _same_names(names: Mapping[int, str], *, kind: str) -> Iterator[Fault]:
-    seen: dict[str, int] = {}
-    for index, name in names.items():
-        first = seen.setdefault(name, index)
-        if first != index:
-            yield Fault(
-                f"{kind}[{index}].name",
-                "duplicate_name",
-                f"name {show(name)} already stands at {kind}[{first}]; give each its own",
-            )
-
-
-def _beams(draft: Draft, *, within: bool) -> Iterator[Fault]:
-    yield from _same_names({index: beam.name for index, beam in draft.beams.items()}, kind="beams")
-    if draft.beams and not draft.beam_cover_given:
-        yield Fault("beam_cover_mm", "missing", "beam_cover_mm is missing; a sheet with beams needs it")
-    for index, beam in draft.beams.items():
-        name = f"beams[{index}] {beam.name}"
-        yield from _beam_section(beam, name=name, path=f"beams[{index}]", draft=draft)
-        if math.dist(beam.start, beam.end) < _SHORTEST_BEAM_MM:
-            yield Fault(
-                f"beams[{index}].end",
-                "no_length",
-                f"{name}: it starts and ends at {outlines.place(beam.start)}; correct one end",
-            )
-        elif draft.outline is not None and within:
-            yield from _beam_place(beam, name=name, path=f"beams[{index}]", outline=draft.outline)
-
-
-def _beam_section(beam: Beam, *, name: str, path: str, draft: Draft) -> Iterator[Fault]:
-    thickness, cover = draft.thickness_mm, draft.beam_cover_mm
-    if thickness is not None and beam.depth_mm < thickness:
-        yield Fault(
-            f"{path}.depth_mm",
-            "shallower_than_slab",
-            f"{name}: its overall depth_mm {show(beam.depth_mm)} mm must be at least the slab's thickness "
-            f"{show(thickness)} mm; the overall depth includes the slab",
-        )
-    if cover is not None and cover >= beam.width_mm / 2:
-        yield Fault(
-            f"{path}.width_mm",
-            "cover_too_large",
-            f"{name}: beam_cover_mm {show(cover)} mm must be less than half its width_mm "
-            f"{show(beam.width_mm)} mm; correct one of them",
-        )
-
-
-def _beam_place(beam: Beam, *, name: str, path: str, outline: tuple[Point, ...]) -> Iterator[Fault]:
-    ends = {"start": beam.start, "end": beam.end}
-    off = {end: point for end, point in ends.items() if not outlines.holds(outline, point=point)}
-    for end, point in off.items():
-        yield Fault(
-            f"{path}.{end}",
-            "beam_off_slab",
-            f"{name}: its {end} {outlines.place(point)} lies outside the slab's outline; move it inside",
-        )
-    strip = [Point(x, y) for x, y in geometry.beam_corners(beam)]
-    outside = outlines.area_outside_mm2(strip, outer=outline)
-    if outside and not off:
-        yield Fault(
-            path,
-            "beam_off_slab",
-            f"{name}: {outside / 1e6:.4g} m² of its {show(beam.width_mm)} mm width lie outside the slab's "
-            "outline; the outline is the concrete's outer edge, the centre line lies half a width inside",
-        )

@@ -8,6 +8,7 @@ from pydantic import TypeAdapter, ValidationError
 from estimates.calc.reading import (
     answer_checks,
     bar_checks,
+    measurement_checks,
     mix_checks,
     plan_checks,
     profile_checks,
@@ -145,6 +146,7 @@ def _checked(draft: Draft) -> Iterator[Fault]:
     profile = None if draft.profile is None else load.profile(draft.profile)
     yield from profile_checks.faults(draft)
     yield from plan_checks.faults(draft)
+    yield from measurement_checks.faults(draft, profile=profile)
     yield from mix_checks.faults(draft, profile=profile)
     yield from bar_checks.faults(draft, profile=profile)
     yield from spacing_checks.faults(draft, profile=profile)

@@ -6,12 +6,13 @@ from typing import Any, Final, TypeVar
 
 from pydantic import TypeAdapter, ValidationError
 
-from estimates.calc.sheet import types
+from estimates.calc.sheet import shapes, types
 from estimates.calc.sheet.answers import MAX_ANSWERS, Answer
 from estimates.calc.sheet.durability import Durability
 from estimates.calc.sheet.mix import AnyMix, Mix
 from estimates.calc.sheet.parts import DesignSheet
 from estimates.calc.sheet.shape import Beam, Opening
+from estimates.calc.sheet.shapes import Shapes
 from estimates.calc.sheet.steel import BarMark, SpacingRule, SteelMethods
 from estimates.calc.sheet.supports import Supports
 from estimates.calc.sheet.types import Point
@@ -77,6 +78,7 @@ class Draft:
     waterproofing: Waterproofing | None = None
     plant: Plant | None = None
     crew: Crew | None = None
+    shapes: Shapes = field(default_factory=Shapes)
 
 
 def of_sheet(sheet: DesignSheet) -> Draft:
@@ -114,6 +116,7 @@ def of_sheet(sheet: DesignSheet) -> Draft:
         waterproofing=sheet.waterproofing,
         plant=sheet.plant,
         crew=sheet.crew,
+        shapes=shapes.of_sheet(sheet),
     )
 
 
@@ -155,6 +158,7 @@ def of_data(data: Mapping[str, Any]) -> Draft:
         waterproofing=_read(_WATERPROOFING, data.get("waterproofing")),
         plant=_read(_PLANT, data.get("plant")),
         crew=_read(_CREW, data.get("crew")),
+        shapes=shapes.of_data(data, read_each=_read_each),
     )
 
 

@@ -90,6 +90,27 @@ def area_shared_mm2(one: Sequence[Point], *, other: Sequence[Point]) -> float:
     return _area_mm2(one, other=other, operation=pyclipper.CT_INTERSECTION)
 
 
+def holding(region: Sequence[Point] | None, *, pieces: Sequence[tuple[Point, ...]]) -> tuple[Point, ...]:
+    """The piece of a slab in which a region lies.
+
+    Source: derived: the piece with which it shares most.
+
+    Args:
+        region: corners [mm]; None for the whole slab.
+        pieces: outlines of the slab's pieces [mm], at least one.
+
+    Returns:
+        The outline; the first one without a region.
+
+    >>> one = (Point(0, 0), Point(9, 0), Point(9, 9))
+    >>> holding(None, pieces=[one]) == one
+    True
+    """
+    if region is None or len(pieces) == 1:
+        return pieces[0]
+    return max(pieces, key=lambda piece: area_shared_mm2(region, other=piece))
+
+
 def holds(outline: Sequence[Point], *, point: Point) -> bool:
     """Whether a place lies inside an outline or on its edge.
 

@@ -12,11 +12,23 @@ from pydantic.dataclasses import dataclass
 from estimates.calc.sheet import types
 from estimates.calc.sheet.answers import MAX_ANSWERS, Answer
 from estimates.calc.sheet.durability import Durability
+from estimates.calc.sheet.falsework import Falsework
+from estimates.calc.sheet.joints import ConstructionJoint, ExistingJoint
 from estimates.calc.sheet.mix import (
     Mix,
 )
 from estimates.calc.sheet.placing import Placing
-from estimates.calc.sheet.shape import Beam, Opening
+from estimates.calc.sheet.shape import (
+    Beam,
+    Flight,
+    FurtherOutline,
+    Opening,
+    Outlet,
+    Overhang,
+    Panel,
+    Sunshade,
+    Upstand,
+)
 from estimates.calc.sheet.steel import BarMark, SpacingRule, SteelMethods
 from estimates.calc.sheet.strict import STRICT
 from estimates.calc.sheet.supports import Supports
@@ -81,6 +93,28 @@ class DesignSheet:
     """Openings through the slab."""
     beams: Annotated[tuple[Beam, ...], Field(max_length=types.MAX_BEAMS)] = ()
     """Beams cast with the slab."""
+    further_outlines: types.Several[FurtherOutline] = ()
+    """Further pieces of the slab."""
+    panels: types.Several[Panel] = ()
+    """Parts of the slab with a thickness or a level of their own."""
+    upstands: types.Several[Upstand] = ()
+    """Kerbs and parapet feet cast with the slab."""
+    overhangs: types.Several[Overhang] = ()
+    """Parts of the slab that cantilever."""
+    sunshades: types.Several[Sunshade] = ()
+    """Plates that stand out from a beam or an edge."""
+    flights: types.Several[Flight] = ()
+    """Flights of stairs cast with the slab."""
+    outlets: types.Several[Outlet] = ()
+    """Drains that the slab falls to."""
+    construction_joints: types.Joints[ConstructionJoint] = ()
+    """Joints that divide the slab into pours."""
+    existing_joints: types.Several[ExistingJoint] = ()
+    """Faces cast against concrete that stands already."""
+    falsework: Falsework | None = None
+    """Props and planks by the formwork designer's drawing; left out: not known."""
+    measurement: types.MethodName | None = None
+    """Named rules of measurement for the bill; left out: the profile's own."""
     beam_cover_mm: types.Cover | None = None
     """Cover of the beams' bars; needed when there are beams [mm]."""
     bars: Annotated[tuple[BarMark, ...], Field(max_length=types.MAX_BARS)] = ()
@@ -111,3 +145,8 @@ class DesignSheet:
     """Machines on hire."""
     crew: Crew | None = None
     """People."""
+
+    @property
+    def outlines(self) -> tuple[tuple[types.Point, ...], ...]:
+        """The outlines of all pieces of the slab, the first one first [mm]."""
+        return (self.outline, *(piece.outline for piece in self.further_outlines))

@@ -4,10 +4,11 @@ Bounds here only keep nonsense out (a slab of 900 m, a bar of 70 mm by a slip of
 or of good practice are findings of the casting checks and live in the standards data.
 """
 
+import math
 import re
 from collections.abc import Mapping
 from datetime import date
-from typing import Annotated, Final, Literal, NamedTuple
+from typing import Annotated, Final, Literal, NamedTuple, TypeVar
 
 from pydantic import AfterValidator, BeforeValidator, Field
 from pydantic_core import PydanticCustomError
@@ -17,6 +18,10 @@ MAX_OUTLINE_POINTS: Final = 500
 MAX_OPENINGS: Final = 50
 MAX_OPENING_POINTS: Final = 100
 MAX_BEAMS: Final = 200
+MAX_SHAPES: Final = 100
+MAX_LINE_POINTS: Final = 100
+MAX_JOINTS: Final = 12
+MAX_LANDINGS: Final = 2
 MAX_BARS: Final = 2_000
 MAX_SPACING_RULES: Final = 200
 MAX_COORDINATE_MM: Final = 200_000
@@ -33,6 +38,21 @@ Length = Annotated[float, Field(strict=True, allow_inf_nan=False, ge=1, le=MAX_C
 
 Section = Annotated[float, Field(strict=True, allow_inf_nan=False, ge=1, le=5_000)]
 """A thickness, width or depth of concrete [mm]."""
+
+Level = Annotated[float, Field(strict=True, allow_inf_nan=False, ge=-5_000, le=5_000)]
+"""A level above (positive) or below the top of the slab [mm]."""
+
+FreeLength = Annotated[float, Field(strict=True, allow_inf_nan=False, ge=0, le=MAX_COORDINATE_MM)]
+"""A length that may be nothing [mm]."""
+
+CircleSides = Annotated[int, Field(strict=True, ge=8, le=360)]
+"""Sides of the polygon that stands for a circle."""
+
+FallRatio = Annotated[float, Field(strict=True, allow_inf_nan=False, ge=5, le=1_000)]
+"""Run to one of fall [1]."""
+
+AreaDose = Annotated[float, Field(strict=True, allow_inf_nan=False, gt=0, le=20)]
+"""Mass on one square metre [kg/m²]."""
 
 Cover = Annotated[float, Field(strict=True, allow_inf_nan=False, ge=1, le=200)]
 """Concrete between a bar and the nearest face [mm]."""
@@ -126,6 +146,17 @@ Shape = Literal[ShapeWord, ShapeBs8666, ShapeAci315]
 WireMethod = Literal["by_mass", "by_size", "by_area"]
 ShapeCatalogue = Literal["is2502-1963", "bs8666-2005", "aci315-1999"]
 Dimension = Literal["A", "B", "C", "D", "E", "F", "G", "H", "J", "K", "R"]
+
+Designer = Annotated[str, Field(strict=True, max_length=120, pattern=r"^\P{Cc}*[^\s\p{Cc}]\P{Cc}*$")]
+"""Name of a person who answers for something; not blank, no control characters."""
+
+Pieces = Annotated[int, Field(strict=True, ge=1, le=100_000)]
+"""A number of things on hire."""
+
+HireDays = Annotated[int, Field(strict=True, ge=1, le=365)]
+"""Days on hire [day]."""
+
+DowelKind = Literal["dowel", "coupler"]
 StoneSize = Literal["20", "10"]
 AdmixtureMaterial = Literal["waterproofer", "plasticiser"]
 MaterialKind = Literal[
@@ -169,6 +200,27 @@ class Point(NamedTuple):
     y: Coordinate
 
 
+def round_corners(centre: Point, *, diameter_mm: float, sides: int) -> tuple[Point, ...]:
+    """Corners of the regular polygon that has the area of a circle.
+
+    Source: derived: n / 2 · r² · sin(2π / n) = π d² / 4.
+
+    Args:
+        centre: its middle [mm].
+        diameter_mm: of the circle [mm].
+        sides: of the polygon.
+
+    Returns:
+        The corners, counter-clockwise from the right [mm].
+    """
+    turn = 2 * math.pi / sides
+    reach = diameter_mm / 2 * math.sqrt(turn / math.sin(turn))
+    return tuple(
+        Point(centre.x + reach * math.cos(turn * side), centre.y + reach * math.sin(turn * side))
+        for side in range(sides)
+    )
+
+
 def refuse_lookalike(value: object) -> object:
     """Whole numbers only: true and 45.0 would pass for 1 and 45 in a list of allowed numbers."""
     if type(value) is int:
@@ -202,3 +254,12 @@ Dated = Annotated[date, BeforeValidator(only_iso_date)]
 PlanPoint = Annotated[Point, BeforeValidator(refuse_mapping)]
 Outline = Annotated[tuple[PlanPoint, ...], Field(min_length=3, max_length=MAX_OUTLINE_POINTS)]
 OpeningOutline = Annotated[tuple[PlanPoint, ...], Field(min_length=3, max_length=MAX_OPENING_POINTS)]
+BendPoints = Annotated[tuple[PlanPoint, ...], Field(max_length=MAX_LINE_POINTS)]
+PlanLine = Annotated[tuple[PlanPoint, ...], Field(min_length=2, max_length=MAX_LINE_POINTS)]
+BeamNames = Annotated[tuple[Name, ...], Field(max_length=MAX_BEAMS)]
+OpenSides = Annotated[Literal[0, 1, 2], BeforeValidator(refuse_lookalike)]
+
+_Part = TypeVar("_Part")
+Landings = Annotated[tuple[_Part, ...], Field(max_length=MAX_LANDINGS)]
+Several = Annotated[tuple[_Part, ...], Field(max_length=MAX_SHAPES)]
+Joints = Annotated[tuple[_Part, ...], Field(max_length=MAX_JOINTS)]

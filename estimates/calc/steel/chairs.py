@@ -165,7 +165,7 @@ def area_m2(chairs: Chairs, *, sheet: DesignSheet) -> float:
     """
     region = chairs.region or sheet.outline
     area = outlines.area_shared_mm2(region, other=sheet.outline)
-    holes = sum(outlines.area_shared_mm2(opening.outline, other=region) for opening in sheet.openings)
+    holes = sum(outlines.area_shared_mm2(opening.corners, other=region) for opening in sheet.openings)
     return (area - holes) / 1e6
 
 

@@ -86,8 +86,9 @@ def lay(rule: SpacingRule, *, sheet: DesignSheet, rules: Rules) -> tuple[Lines, 
     Raises:
         ValueError: two covers leave nothing of the region.
     """
-    openings = [(opening.name, opening.outline) for opening in sheet.openings]
-    plan = Plan(outline=sheet.outline, openings=openings, region=rule.region or sheet.outline)
+    openings = [(opening.name, opening.corners) for opening in sheet.openings]
+    piece = outlines.holding(rule.region, pieces=sheet.outlines)
+    plan = Plan(outline=piece, openings=openings, region=rule.region or piece)
     stepped = rule.number is None and rule.first_bar in _STEPPED
     found = []
     for direction in DIRECTIONS[rule.direction]:
@@ -210,7 +211,9 @@ def _places(rule: SpacingRule, *, lines: Sequence[Lines], sheet: DesignSheet) ->
         for name, number in one.laid.beside.items():
             yield findings.beside_opening(mark, opening=name, bars=number, cover_mm=cover_mm)
     if rule.region is not None:
-        outside = outlines.area_outside_mm2(rule.region, outer=sheet.outline)
+        outside = outlines.area_outside_mm2(
+            rule.region, outer=outlines.holding(rule.region, pieces=sheet.outlines)
+        )
         if outside:
             yield findings.region_off_slab(mark, outside_m2=outside / 1e6)
 

@@ -33,7 +33,7 @@ class Box:
     """One box: `path` is its place in the sheet, in a row the place below the row.
 
     A `rare` box of a row is folded away until it is used. `needed_with` names the kind of mix for which
-    alone a box is needed.
+    alone a box is needed. What the sheet has when it says nothing is `usual`; the box then stays empty.
     """
 
     path: str
@@ -45,6 +45,7 @@ class Box:
     needed: bool = True
     needed_with: str = ""
     rare: bool = False
+    usual: object = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,6 +72,18 @@ class Part:
 def mm(path: str, label: Label, *, hint: Label = "", needed: bool = True) -> Box:
     """Return a box for a length [mm]."""
     return Box(path=path, label=label, kind=Kind.NUMBER, unit="mm", hint=hint, needed=needed)
+
+
+def point(path: str, label: Label) -> Box:
+    """Return a box for a place in plan [mm]."""
+    return Box(path=path, label=label, kind=Kind.POINT, unit="mm")
+
+
+def level(path: str, label: Label, *, hint: Label = "") -> Box:
+    """Return a rare box for a level [mm] that is 0 when left empty."""
+    return Box(
+        path=path, label=label, kind=Kind.NUMBER, unit="mm", hint=hint, needed=False, rare=True, usual=0
+    )
 
 
 def number(path: str, label: Label, *, unit: str = "", hint: Label = "", needed: bool = True) -> Box:

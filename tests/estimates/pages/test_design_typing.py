@@ -30,7 +30,9 @@ DESIGNED = {
 
 # One of every field that a sheet can hold.
 FULL = make.sheet(
-    openings=[{"name": "hatch", "outline": [[1000, 1000], [2000, 1000], [2000.5, 2000]]}],
+    openings=[
+        {"name": "hatch", "outline": [[1000, 1000], [2000, 1000], [2000.5, 2000]]},
+    ],
     falls="1:100 to the north",
     remark="two lines\nof remark",
     mix=make.SHEET["mix"]
