@@ -21,6 +21,7 @@ from api.resources import (
     slabs,
     slips,
     spend,
+    standards,
     stock,
     supplier_bills,
     suppliers,
@@ -91,6 +92,8 @@ _estimates = [
     path("materials/<row:material_id>/packs/", materials.Packs.as_view()),
     path("materials/<row:material_id>/rates/", materials.Rates.as_view()),
     path("requirements/", materials.Needs.as_view()),
+    path("standards/", standards.Values.as_view()),
+    path("standards/figures/", standards.Figures.as_view()),
 ]
 
 _buying = [

@@ -1,6 +1,6 @@
 from django.urls import path
 
-from estimates.pages import bars, bills, designs, intakes, materials, rates, slabs
+from estimates.pages import bars, bills, designs, intakes, materials, rates, slabs, standards
 
 app_name = "estimates"
 urlpatterns = [
@@ -29,6 +29,8 @@ urlpatterns = [
     path("materials/adopt/", materials.adopt, name="materials_adopt"),
     path("materials/<int:material_id>/packs/new/", materials.pack, name="pack_new"),
     path("materials/<int:material_id>/timing/", materials.timing, name="material_timing"),
+    path("standards/", standards.listing, name="standards"),
+    path("standards/<slug:profile>/<str:key>/", standards.figure, name="figure"),
     path("rates/", rates.listing, name="rates"),
     path("materials/<int:material_id>/rates/", rates.history, name="material_rates"),
     path("materials/<int:material_id>/rates/new/", rates.new, name="rate_new"),

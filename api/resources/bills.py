@@ -51,6 +51,14 @@ class BillShown(Shown):
     issued_by = Named(allow_null=True)
 
 
+class FigureUsedShown(Shown):
+    key = serializers.CharField()
+    meaning = serializers.CharField()
+    value = serializers.FloatField()
+    unit = serializers.CharField()
+    source = serializers.CharField(help_text="Who set it, when, why, and what it replaces.")  # type: ignore[assignment]  # its name on the wire
+
+
 class BillInFull(Shown):
     bill = BillShown()
     slab = SlabNamed(source="bill.design.slab")
@@ -60,6 +68,9 @@ class BillInFull(Shown):
     area_mm2 = serializers.IntegerField(source="bill.area_mm2", help_text="Slab area in plan.")
     volume_cm3 = serializers.IntegerField(source="bill.volume_cm3", help_text="Net concrete volume.")
     findings = FindingShown(many=True, source="bill.findings")  # as frozen with the bill
+    figures = FigureUsedShown(
+        many=True, source="bill.figures", help_text="The firm's own figures when it was issued."
+    )
     reason = serializers.CharField(source="bill.reason")
     lines = LineShown(many=True, source="rows")
 

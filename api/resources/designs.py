@@ -20,7 +20,7 @@ from api.resources.drawings import DrawingOfDesign
 from api.resources.lines import LineShown
 from estimates.calc.reading import reader as sheets
 from estimates.documents import bars
-from estimates.queries import bending, findings, lines, slabs, takeoffs
+from estimates.queries import bending, findings, lines, slabs, standards, takeoffs
 from estimates.queries import designs as rows
 from estimates.services import designs
 from estimates.services.designs import DesignAct
@@ -54,7 +54,9 @@ class DesignInFull(DesignShown):
 
     @extend_schema_field(FindingShown(many=True))
     def get_findings(self, design: Any) -> Any:
-        return FindingShown(findings.of_sheet(rows.sheet_of(design)), many=True).data
+        sheet = rows.sheet_of(design)
+        profile = standards.of_firm(self.context["actor"], profile_id=sheet.profile)
+        return FindingShown(findings.of_sheet(sheet, profile=profile), many=True).data
 
 
 class TakeOffAsked(Asked):

@@ -1,5 +1,6 @@
 from estimates.models.bill import Bill, BillLine
 from estimates.models.design import Design
+from estimates.models.figure import FirmFigure
 from estimates.models.intake import Intake, IntakeFile
 from estimates.models.material import Material, Pack, StockUnit, UseMethod
 from estimates.models.rate import Rate
@@ -9,6 +10,7 @@ __all__ = [
     "Bill",
     "BillLine",
     "Design",
+    "FirmFigure",
     "Intake",
     "IntakeFile",
     "Material",

@@ -26,6 +26,7 @@ class Bill(models.Model):
     drawing_number = models.CharField(max_length=60)
     drawing_revision = models.CharField(max_length=12)
     findings = models.JSONField(default=list)
+    figures = models.JSONField(default=list, help_text="the firm's own figures in force when it was issued")
     reason = models.TextField(
         blank=True, help_text="why it was issued in spite of a finding, quoting the engineer"
     )

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from django import forms
@@ -15,7 +16,7 @@ from django.utils.translation import gettext_lazy
 from estimates.documents import bill as bill_document
 from estimates.pages import tables
 from estimates.queries import bills as bill_rows
-from estimates.queries import findings, lines, mark_changes, slabs, takeoffs
+from estimates.queries import findings, lines, mark_changes, slabs, sources, standards, takeoffs
 from estimates.queries.lines import LineRow
 from estimates.services import bills
 from estimates.services.bills import BillAct
@@ -78,6 +79,7 @@ def one(request: HttpRequest, bill_id: int) -> HttpResponse:
         "groups": _groups(sheet.rows),
         "money": actor.can(Permission.SEE_MONEY),
         "findings": _findings(findings.frozen(bill.findings)),
+        "own_figures": _own_figures(bill.figures),
         "earlier": bill_rows.earlier(actor, bill=bill),
         "crumbs": _crumbs(bill.design.slab),
         "title_block": _title_block(bill.design, edition=bill.edition)
@@ -122,7 +124,7 @@ def _preview(request: HttpRequest, *, design_id: int, form: IssueForm, status: i
     as_of = form.cleaned_data.get("as_of") if form.is_bound else None
     priced = takeoffs.priced(actor, design_id=design_id, as_of=as_of or timezone.localdate())
     rows = [lines.from_priced(row) for row in priced.lines]
-    found = findings.of_sheet(priced.sheet)
+    found = findings.of_sheet(priced.sheet, profile=priced.profile)
     latest = slabs.one(actor, slab_id=priced.design.slab_id).design
     context: dict[str, Any] = {
         "priced": priced,
@@ -130,6 +132,7 @@ def _preview(request: HttpRequest, *, design_id: int, form: IssueForm, status: i
         "drawn": priced.sheet,
         "groups": _groups(rows),
         "findings": _findings(found),
+        "own_figures": _own_figures(standards.frozen(priced.profile)),
         "stops": sum(1 for row in found if row.stops),
         "form": form,
         "money": actor.can(Permission.SEE_MONEY),
@@ -143,11 +146,16 @@ def _preview(request: HttpRequest, *, design_id: int, form: IssueForm, status: i
 
 
 def _groups(rows: Sequence[LineRow]) -> list[tuple[Any, list[LineRow]]]:
-    return [(bill_document.GROUPS[group], members) for group, members in lines.grouped(rows)]
+    shown = [replace(row, working=sources.worked(row.working)) for row in rows]
+    return [(bill_document.GROUPS[group], members) for group, members in lines.grouped(shown)]
 
 
 def _findings(rows: Sequence[findings.FindingRow]) -> list[tuple[str, findings.FindingRow]]:
-    return [(KINDS[row.severity], row) for row in rows]
+    return [(KINDS[row.severity], replace(row, source=sources.in_words(row.source))) for row in rows]
+
+
+def _own_figures(rows: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
+    return [{**row, "source": sources.in_words(row["source"])} for row in rows]
 
 
 def _crumbs(slab: Any) -> list[dict[str, str]]:

@@ -9,7 +9,7 @@ from typing import Any
 from estimates.calc.checks import casting as checks
 from estimates.calc.reading.reader import DesignSheet
 from estimates.queries.unworkable import UNWORKABLE, Unworkable
-from estimates.standards import load
+from estimates.standards.values import Profile
 
 STOP, WARN, NOTE = "stop", "warn", "note"
 
@@ -37,13 +37,13 @@ class FindingRow:
         return asdict(self)
 
 
-def of_sheet(sheet: DesignSheet) -> tuple[FindingRow, ...]:
-    """Return the findings of a sheet: those that stop, then warnings, then notes.
+def of_sheet(sheet: DesignSheet, *, profile: Profile) -> tuple[FindingRow, ...]:
+    """Return the findings of a sheet by a firm's standards: those that stop, then warnings, then notes.
 
     Refused with Unworkable when the standards data of today cannot check it.
     """
     try:
-        found = checks.find(sheet, profile=load.profile(sheet.profile))
+        found = checks.find(sheet, profile=profile)
     except ValueError as fault:
         raise Unworkable(UNWORKABLE % {"why": str(fault)}) from None
     return tuple(FindingRow(**row.as_dict()) for row in found)

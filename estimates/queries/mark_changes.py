@@ -6,8 +6,7 @@ from estimates.calc.steel import changes, schedule
 from estimates.calc.steel.changes import MarkChange
 from estimates.calc.steel.schedule import Schedule
 from estimates.models import Bill, Design
-from estimates.queries import bills, designs
-from estimates.standards import load
+from estimates.queries import bills, designs, standards
 from projects.access.actor import Actor
 
 
@@ -19,9 +18,9 @@ def of_bill(actor: Actor, *, bill: Bill) -> tuple[MarkChange, ...]:
     before = bills.earlier(actor, bill=bill)
     if before is None or before.design_id == bill.design_id:
         return ()
-    return changes.compare(_schedule(before.design), after=_schedule(bill.design))
+    return changes.compare(_schedule(actor, before.design), after=_schedule(actor, bill.design))
 
 
-def _schedule(design: Design) -> Schedule:
+def _schedule(actor: Actor, design: Design) -> Schedule:
     sheet = designs.sheet_of(design)
-    return schedule.compute(sheet, profile=load.profile(sheet.profile))
+    return schedule.compute(sheet, profile=standards.of_firm(actor, profile_id=sheet.profile))

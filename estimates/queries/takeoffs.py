@@ -14,9 +14,9 @@ from estimates.calc import packs as packing
 from estimates.calc.bill import Line, TakeOff
 from estimates.calc.reading.reader import DesignSheet
 from estimates.models import Design, Material, Pack, Rate
-from estimates.queries import designs
+from estimates.queries import designs, standards
 from estimates.queries.unworkable import UNWORKABLE, Unworkable
-from estimates.standards import load
+from estimates.standards.values import Profile
 from projects.access import scope
 from projects.access.actor import Actor
 
@@ -41,6 +41,7 @@ class Priced:
 
     design: Design
     sheet: DesignSheet
+    profile: Profile
     takeoff: TakeOff
     lines: tuple[PricedLine, ...]
     as_of: date
@@ -74,12 +75,14 @@ def of_design(actor: Actor, *, design: Design, as_of: date) -> Priced:
     sheet = designs.sheet_of(design)
     kept = list(scope.visible(Material.objects.prefetch_related("packs"), actor).order_by("code", "id"))
     firm = _Kept(kept, grade=sheet.steel_grade)
-    takeoff = _worked_out(sheet, packs=firm.packs())
+    profile = standards.of_firm(actor, profile_id=sheet.profile)
+    takeoff = _worked_out(sheet, profile=profile, packs=firm.packs())
     rates = rates_on(actor, day=as_of)
     lines = tuple(_priced(line, material=firm.find(line.material), rates=rates) for line in takeoff.lines)
     return Priced(
         design=design,
         sheet=sheet,
+        profile=profile,
         takeoff=takeoff,
         lines=lines,
         as_of=as_of,
@@ -88,9 +91,9 @@ def of_design(actor: Actor, *, design: Design, as_of: date) -> Priced:
     )
 
 
-def _worked_out(sheet: DesignSheet, *, packs: Mapping[str, packing.PackSize]) -> TakeOff:
+def _worked_out(sheet: DesignSheet, *, profile: Profile, packs: Mapping[str, packing.PackSize]) -> TakeOff:
     try:
-        return bill.compute(sheet, profile=load.profile(sheet.profile), packs=packs)
+        return bill.compute(sheet, profile=profile, packs=packs)
     except ValueError as fault:
         raise Unworkable(UNWORKABLE % {"why": str(fault)}) from None
 

@@ -10,10 +10,9 @@ from django.db.models import Max
 from django.utils.translation import gettext as _
 
 from estimates.models import Bill, BillLine, Design
-from estimates.queries import findings, takeoffs
+from estimates.queries import findings, standards, takeoffs
 from estimates.queries.takeoffs import Priced, PricedLine
 from estimates.services import needs
-from estimates.standards import load
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
@@ -72,7 +71,7 @@ def issue(*, actor: Actor, act: BillAct, key: str, now: datetime) -> Bill:
     _require_latest(design)
     priced = takeoffs.of_design(actor, design=design, as_of=act.as_of)
     _require_complete(priced)
-    found = findings.of_sheet(priced.sheet)
+    found = findings.of_sheet(priced.sheet, profile=priced.profile)
     _require_reason(act.reason, stops=[row.text for row in found if row.stops])
     Bill.objects.filter(design__slab=design.slab_id, state=Bill.State.ISSUED).update(
         state=Bill.State.SUPERSEDED
@@ -113,7 +112,7 @@ def _require_reason(reason: str, *, stops: list[str]) -> None:
 
 def _freeze(priced: Priced, *, act: BillAct, found: list[Any], actor: Actor, now: datetime) -> Bill:
     design, takeoff = priced.design, priced.takeoff
-    profile = load.profile(priced.sheet.profile)
+    profile = priced.profile
     last = Bill.objects.filter(design__slab=design.slab_id).aggregate(last=Max("number"))["last"]
     bill = Bill.objects.create(
         design=design,
@@ -124,6 +123,7 @@ def _freeze(priced: Priced, *, act: BillAct, found: list[Any], actor: Actor, now
         drawing_number=design.drawing.number,
         drawing_revision=design.drawing.revision,
         findings=found,
+        figures=standards.frozen(profile),
         reason=act.reason.strip(),
         total_minor=priced.total_minor,
         area_mm2=round(takeoff.slab_area_m2 * 1_000_000),

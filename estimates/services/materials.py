@@ -11,10 +11,10 @@ from django.utils.translation import gettext as _
 from estimates.calc import money, packs, stock
 from estimates.calc.sheet import grades
 from estimates.models import Material, Pack
+from estimates.queries import standards
 from estimates.services import catalogue, needs
 from estimates.services.catalogue import Standard
-from estimates.standards import load
-from estimates.standards.values import Profile
+from estimates.standards.values import Profile, StandardsError
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
@@ -98,9 +98,9 @@ def adopt(*, actor: Actor, act: AdoptionAct, key: str, now: datetime) -> Firm:
     del key, now
     actor.require(Permission.SET_RATES)
     firm = Firm.objects.get(pk=actor.firm_id)
-    usual, standards = _standards(firm, act=act)
+    profile, usual, kinds = _standards(actor, act=act)
     kept = {row.code: row for row in scope.visible(Material.objects.all(), actor)}
-    for standard in standards:
+    for standard in kinds:
         wanted = _under_free_code(standard, kept=kept)
         if wanted.code not in kept:
             material = _add(wanted, firm=firm)
@@ -110,7 +110,6 @@ def adopt(*, actor: Actor, act: AdoptionAct, key: str, now: datetime) -> Firm:
                     material, name=pack.name, content=_content(pack, material=material), source=pack.source
                 )
             if material.stock_unit == "mm":
-                profile = load.profile(firm.profile)
                 for bundle in packs.bundles(profile, material=standard.code):
                     content = _content(bundle, material=material)
                     _add_pack(material, name=bundle.name, content=content, source=bundle.source)
@@ -154,21 +153,23 @@ def set_timing(*, actor: Actor, act: TimingAct, key: str, now: datetime) -> Mate
     return material
 
 
-def _standards(firm: Firm, *, act: AdoptionAct) -> tuple[Mapping[str, packs.PackSize], tuple[Standard, ...]]:
-    """The profile's usual packs, and its materials with bars of one grade."""
-    profile_id = grades.profile_id(firm.profile)
+def _standards(
+    actor: Actor, *, act: AdoptionAct
+) -> tuple[Profile, Mapping[str, packs.PackSize], tuple[Standard, ...]]:
+    """The firm's profile, its usual packs, and its materials with bars of one grade."""
+    profile_id = grades.profile_id(actor.profile)
     wanted = act.steel_grade or grades.STEEL[profile_id].example
     if grades.steel(wanted, profile=profile_id) is None:
         message = _("“%(grade)s” is not a steel grade of the profile. Write it as %(example)s.")
         params = {"grade": wanted, "example": grades.STEEL[profile_id].example}
         raise BadGrade(message % params, field="steel_grade")
     try:
-        profile = load.profile(profile_id)
+        profile = standards.of_firm(actor, profile_id=profile_id)
         bars = catalogue.bars(profile, grade=wanted)
         more = catalogue.beside(profile) if act.beside else ()
         rest = (*catalogue.constituents(profile), *catalogue.consumables(profile), *more)
-        return packs.defaults(profile), (*rest, *bars)
-    except load.StandardsError as lack:
+        return profile, packs.defaults(profile), (*rest, *bars)
+    except StandardsError as lack:
         message = _("The standards data of the firm's profile are not complete: %(why)s.")
         raise ProfileIncomplete(message % {"why": lack}) from None
 

@@ -196,11 +196,16 @@ def _leaves(table: Mapping[str, Any], *, prefix: str = "") -> Iterator[tuple[str
             yield key, inner
 
 
+def _plain(value: Value) -> dict[str, Any]:
+    """A value of the data files; a firm's own figure is no part of them."""
+    return {name: part for name, part in asdict(value).items() if name != "own"}
+
+
 def _digest(profile_id: str, *, edition: str, reader: _Reader, shapes: Path) -> str:
     plain = {
         "id": profile_id,
         "edition": edition,
-        "values": {key: asdict(value) for key, value in sorted(reader.values.items())},
+        "values": {key: _plain(value) for key, value in sorted(reader.values.items())},
         "choices": {key: asdict(choice) for key, choice in sorted(reader.choices.items())},
         "bars": [asdict(bar) for _, bar in sorted(reader.bars.items())],
         "shapes": {file.name: _tables(file) for file in sorted(shapes.glob("*.toml"))},

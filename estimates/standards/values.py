@@ -52,11 +52,33 @@ class Cited:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Own:
+    """A firm's own figure in a value's place: who set it, when (as 2026-03-01), why, and what it replaces."""
+
+    by: str
+    on: str
+    reason: str
+    replaces: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Value(Cited):
-    """A number with its unit ("1" for a bare ratio) and its citation."""
+    """A number with its unit ("1" for a bare ratio) and its citation, or a firm's own in its place."""
 
     value: float
     unit: str
+    own: Own | None = None
+
+    @property
+    def citation(self) -> str:
+        """Where the number comes from; a firm's own figure names its maker and what it replaces."""
+        place = f"{self.source}, {self.clause}" if self.clause else self.source
+        printed = f"{place} ({self.provenance})"
+        if self.own is None:
+            return printed
+        replaced = f"{self.own.replaces:g} {self.unit}".removesuffix(" 1")
+        mine = f"our figure of {self.own.on}, {self.own.by}: {self.own.reason}"
+        return f"{mine}; in place of {replaced}, {printed}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

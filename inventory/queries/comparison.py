@@ -10,7 +10,7 @@ from django.db.models import Case, F, Q, Sum, Value, When
 from django.db.models.functions import Coalesce
 
 from estimates.models import Pack, Requirement
-from estimates.standards import load
+from estimates.queries import standards
 from inventory.calc import money, permitted, reconcile
 from inventory.calc.variances import PermittedVariation
 from inventory.models import Place, ReceiptLine, Stock, ledger
@@ -71,7 +71,8 @@ def of_slab(actor: Actor, slab_id: int) -> Comparison:
     slab = scope.get(Slab.objects.select_related("site__firm"), actor, pk=slab_id)
     facts = slab_facts.gather(actor, site_id=slab.site_id)
     mine = next(row for row in facts.slabs if row.slab.pk == slab.pk)
-    profile = load.profile(mine.bill.profile if mine.bill else slab.site.firm.profile)
+    profile_id = mine.bill.profile if mine.bill else slab.site.firm.profile
+    profile = standards.of_firm(actor, profile_id=profile_id)
     moved = _moved(actor, slab=slab)
     delivered = _delivered(actor, slab=slab)
     in_store = _in_store(actor, slab=slab)

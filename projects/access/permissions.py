@@ -15,6 +15,7 @@ class Permission(StrEnum):
     EDIT_DESIGNS = "edit_designs"
     ISSUE_BILLS = "issue_bills"
     SET_RATES = "set_rates"
+    SET_FIGURES = "set_figures"
     PLAN_POURS = "plan_pours"
     EDIT_SUPPLIERS = "edit_suppliers"
     PLAN_ORDERS = "plan_orders"

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from typing import Any
 from urllib.parse import urlsplit
 
@@ -20,7 +20,10 @@ from projects.pages.forms import ActForm
 
 @dataclass(frozen=True)
 class Sheet:
-    """The words round a form: the heading, the button, what is said afterwards, and the way back."""
+    """The words round a form: the heading, the button, what is said afterwards, and the way back.
+
+    `more` is what a template of its own shows below the form.
+    """
 
     heading: str
     button: str
@@ -28,6 +31,7 @@ class Sheet:
     back: str
     lead: str = ""
     template: str = "projects/act.html"
+    more: Mapping[str, Any] = field(default_factory=dict)
 
 
 def page(

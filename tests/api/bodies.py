@@ -48,6 +48,12 @@ def _estimates(world: World) -> dict[str, Any]:
         "slabs/<row:slab_id>/designs/": estimates.sheet(thickness_mm=150, slab="Porch roof, thicker"),
         "designs/<row:design_id>/bills/": {"as_of": "2026-05-04"},
         "materials/adopt/": {},
+        "standards/figures/": {
+            "profile": "is",
+            "key": "curing.days.opc",
+            "value": 9,
+            "reason": "the engineer of all our sites",
+        },
         "materials/<row:material_id>/timing/": {"lead_days": 2, "shelf_days": 60},
         "materials/<row:material_id>/packs/": {"name": "small bag", "content": 25_000, "source": "its print"},
         "materials/<row:material_id>/rates/": {"from_date": "2026-05-01", "per": "unit", "basic": 9_000_000},

@@ -18,9 +18,11 @@ from api.resources import (
     sites,
     slabs,
     slips,
+    standards,
     suppliers,
 )
 from estimates.services.bills import BillAct
+from estimates.services.figures import FigureAct
 from estimates.services.materials import AdoptionAct, PackAct, TimingAct
 from estimates.services.rates import RateAct
 from inventory.services.counts import CloseAct, CountAct, CountLineAct
@@ -49,6 +51,7 @@ PAIRS = [
     (materials.PackTyped, PackAct, {"material_id"}),
     (materials.TimingTyped, TimingAct, {"material_id"}),
     (materials.RateTyped, RateAct, {"material_id"}),
+    (standards.FigureTyped, FigureAct, set()),
     (suppliers.SupplierTyped, SupplierAct, set()),
     (suppliers.SupplierChangeTyped, SupplierChange, {"supplier_id"}),
     (suppliers.OfferTyped, OfferAct, {"supplier_id"}),

@@ -89,6 +89,10 @@ GET /materials/<int:material_id>/packs/new/                        302 200 403 4
 POST /materials/<int:material_id>/packs/new/                       302 422 403 403 403 404
 GET /materials/<int:material_id>/timing/                           302 200 403 403 403 404
 POST /materials/<int:material_id>/timing/                          302 422 403 403 403 404
+GET /standards/                                                    302 200 200 200 200 200
+POST /standards/                                                   302 200 200 200 200 200
+GET /standards/<slug:profile>/<str:key>/                           302 200 403 403 403 200
+POST /standards/<slug:profile>/<str:key>/                          302 422 403 403 403 422
 GET /rates/                                                        302 200 403 403 200 200
 POST /rates/                                                       302 200 403 403 200 200
 GET /materials/<int:material_id>/rates/                            302 200 403 403 200 404
@@ -254,6 +258,8 @@ POST /api/v1/materials/adopt/                                      401 200 403 4
 GET /api/v1/materials/<row:material_id>/                           401 200 200 200 200 404
 POST /api/v1/materials/<row:material_id>/timing/                   401 200 403 403 403 404
 POST /api/v1/materials/<row:material_id>/packs/                    401 201 403 403 403 404
+GET /api/v1/standards/                                             401 200 200 200 200 200
+POST /api/v1/standards/figures/                                    401 201 403 403 403 201
 GET /api/v1/materials/<row:material_id>/rates/                     401 200 403 403 200 404
 POST /api/v1/materials/<row:material_id>/rates/                    401 201 403 403 403 404
 GET /api/v1/requirements/                                          401 200 200 200 200 200

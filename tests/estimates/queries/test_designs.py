@@ -4,6 +4,7 @@ import pytest
 
 from estimates.calc.reading import reader as sheets
 from estimates.queries import designs, findings
+from estimates.standards import load
 from tests.factories import estimates as make
 from tests.factories.cast import cast
 
@@ -44,7 +45,7 @@ def test_good_sheet_has_no_faults():
 
 
 def test_frozen_findings_read_back_as_they_were():
-    found = findings.of_sheet(sheets.read(make.sheet(exposure="severe")))
+    found = findings.of_sheet(sheets.read(make.sheet(exposure="severe")), profile=load.profile("is"))
 
     assert found[0].stops
     assert findings.frozen([row.as_dict() for row in found]) == found
