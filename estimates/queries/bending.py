@@ -10,9 +10,9 @@ from estimates.calc.drawing.bar_shape import Figure
 from estimates.calc.steel import bending, schedule
 from estimates.calc.steel.bending import BendingSchedule
 from estimates.models import Design
-from estimates.queries import designs
+from estimates.queries import designs, standards
 from estimates.queries.unworkable import UNWORKABLE, Unworkable
-from estimates.standards import catalogues, load
+from estimates.standards import catalogues
 from projects.access.actor import Actor
 
 
@@ -33,7 +33,7 @@ def of_design(actor: Actor, *, design_id: int) -> BendingSheet:
     """
     design = designs.one(actor, design_id=design_id)
     sheet = designs.sheet_of(design)
-    profile = load.profile(sheet.profile)
+    profile = standards.of_firm(actor, profile_id=sheet.profile)
     try:
         table = bending.table(schedule.compute(sheet, profile=profile), profile=profile)
     except ValueError as fault:

@@ -10,7 +10,7 @@ from django.db.models import Sum
 from django.utils.translation import gettext as _
 
 from estimates.models import Material, Pack
-from estimates.standards import load
+from estimates.queries import standards
 from inventory.calc import bill_match, money
 from inventory.calc.bill_match import BilledLine, Tolerance
 from inventory.models import OrderLine, ReceiptLine, SupplierBill, SupplierBillLine
@@ -18,7 +18,6 @@ from inventory.services import measures, texts
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.errors import Refused
-from projects.models import Firm
 
 BASIS_POINTS = 100
 
@@ -72,7 +71,7 @@ def matched(acts: Sequence[BilledLineAct], *, bill: SupplierBill, actor: Actor) 
 
 def tolerance_of(actor: Actor) -> Tolerance:
     """Return how far a bill of the actor's firm may lie off before it is held."""
-    profile = load.profile(Firm.objects.values_list("profile", flat=True).get(pk=actor.firm_id))
+    profile = standards.of_firm(actor, profile_id=actor.profile)
     quantity, price = profile.value("matching.quantity"), profile.value("matching.price")
     return Tolerance(
         quantity_bp=round(quantity.value * BASIS_POINTS),

@@ -7,13 +7,12 @@ from datetime import datetime
 
 from django.utils.translation import gettext as _
 
-from estimates.standards import load
+from estimates.queries import standards
 from inventory.models import CuttingSettings
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
 from projects.errors import Refused
-from projects.models import Firm
 from projects.services.acts import business_act
 
 MOST_BLADE_MM = 20
@@ -81,7 +80,7 @@ def change(*, actor: Actor, act: SettingsAct, key: str, now: datetime) -> Cuttin
 
 def of_firm(actor: Actor, *, change: SettingsAct | None = None) -> Cutting:
     """Return what holds for a plan of the firm, with what the plan itself wants otherwise."""
-    profile = load.profile(Firm.objects.get(pk=actor.firm_id).profile)
+    profile = standards.of_firm(actor, profile_id=actor.profile)
     row = scope.visible(CuttingSettings.objects.all(), actor).first()
     found = {}
     for name, key in KEYS.items():
