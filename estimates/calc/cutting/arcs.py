@@ -1,6 +1,7 @@
 """The integer program over all patterns at once, as flow along the bar: exact, for small problems."""
 
 from collections import Counter, defaultdict
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import pairwise
@@ -15,7 +16,8 @@ from estimates.calc.cutting.pricing import Knapsack
 from estimates.calc.cutting.problem import Cut, Problem
 from estimates.calc.cutting.watch import Watch
 
-_MOST_ARCS: Final = 12_000
+_MOST_ARCS: Final = 8_000
+_ARCS_A_SECOND: Final = 2_000
 _NODES: Final = 2_000
 _LOSS: Final = -1
 _TRUST: Final = 1e-9
@@ -23,10 +25,10 @@ _TRUST: Final = 1e-9
 
 @dataclass(slots=True)
 class _Graph:
-    """Arcs (from, to, size) along the bar, size -1 for what is lost, and where bars of each stock end."""
+    """Arcs (from, to, size) along the bar, size -1 for loss, and (node, stock, cost) where bars end."""
 
     arcs: list[tuple[int, int, int]] = field(default_factory=list)
-    ends: list[int] = field(default_factory=list)
+    ends: list[tuple[int, int, float]] = field(default_factory=list)
 
 
 def solved(problem: Problem, *, best: Counter[Cut], bound: float, watch: Watch) -> tuple[Counter[Cut], float]:
@@ -44,7 +46,8 @@ def solved(problem: Problem, *, best: Counter[Cut], bound: float, watch: Watch) 
         The best cuts, never worse than `best`, and the bound, never lower than `bound`.
     """
     graph = _graph(problem)
-    if graph is None or watch.over():
+    # Between two looks at the watch the solver may work for this long.
+    if graph is None or not watch.enough(len(graph.arcs) / _ARCS_A_SECOND):
         return best, bound
     program = _program(problem, graph)
     target = bound / problem.unit + 1e-6
@@ -76,8 +79,21 @@ def _graph(problem: Problem) -> _Graph | None:
             return None
     nodes = [int(node) for node in np.flatnonzero(reached)]
     graph.arcs += [(low, high, _LOSS) for low, high in pairwise(nodes)]
-    graph.ends = [max(node for node in nodes if node <= end) for end in knapsack.ends]
-    return graph
+    for stock in range(len(problem.stocks)):
+        graph.ends += _ends(problem, stock, nodes=nodes, knapsack=knapsack)
+    return graph if len(graph.arcs) + len(graph.ends) <= _MOST_ARCS else None
+
+
+def _ends(
+    problem: Problem, stock: int, *, nodes: Sequence[int], knapsack: Knapsack
+) -> Iterator[tuple[int, int, float]]:
+    """Where a bar of a stock may end: as far as it goes, and earlier where its rest has a credit."""
+    inside = [node for node in nodes if 0 < node <= knapsack.ends[stock]]
+    rests, price = knapsack.rests_mm(stock), problem.stocks[stock].price
+    for node in inside:
+        credit = problem.credit * float(rests[node]) if rests[node] >= problem.task.keep_mm else 0.0
+        if credit or node == inside[-1]:
+            yield node, stock, (price - credit) / problem.unit
 
 
 def _program(problem: Problem, graph: _Graph) -> Program:
@@ -92,11 +108,12 @@ def _program(problem: Problem, graph: _Graph) -> Program:
         if size != _LOSS:
             entries.append((len(nodes) + size, 1.0))
         program.column(0.0, entries)
-    for stock, end in zip(problem.stocks, graph.ends, strict=True):
-        most = INFINITY if stock.available is None else stock.available
-        # A stock shorter than every piece ends where it begins and carries nothing.
-        entries = [(row[end], -1.0), (row[0], 1.0)] if end else []
-        program.column(stock.price / problem.unit, entries, most=most)
+    limits = [INFINITY if stock.available is None else float(stock.available) for stock in problem.stocks]
+    program.rows([-INFINITY] * len(limits), limits)
+    for end, stock, cost in graph.ends:
+        program.column(
+            cost, [(row[end], -1.0), (row[0], 1.0), (len(nodes) + len(problem.demand) + stock, 1.0)]
+        )
     return program
 
 
@@ -107,11 +124,11 @@ def _paths(problem: Problem, graph: _Graph, values: Floats) -> Counter[Cut]:
         if number > 0:
             flow[head].append([tail, size, int(number)])
     found: Counter[Cut] = Counter()
-    order = sorted(range(len(problem.stocks)), key=lambda stock: graph.ends[stock])
-    for stock in order:
-        for _ in range(int(values[len(graph.arcs) + stock]) if graph.ends[stock] else 0):
-            found[stock, _path(flow, end=graph.ends[stock], sizes=len(problem.sizes))] += 1
-    return Counter({cut: bars for cut, bars in found.items() if any(cut[1])})
+    bars = sorted(zip(graph.ends, values[len(graph.arcs) :], strict=True))
+    for (end, stock, _), number in bars:
+        for _bar in range(int(number)):
+            found[stock, _path(flow, end=end, sizes=len(problem.sizes))] += 1
+    return Counter({cut: number for cut, number in found.items() if any(cut[1])})
 
 
 def _path(flow: defaultdict[int, list[list[int]]], *, end: int, sizes: int) -> tuple[int, ...]:

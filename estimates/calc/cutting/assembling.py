@@ -2,10 +2,13 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Final
 
 from estimates.calc.cutting import fewer
 from estimates.calc.cutting.facts import Ended, Kind, Method, Pattern, Plan
 from estimates.calc.cutting.problem import Cuts, Problem
+
+_NOTHING: Final = 1e-8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,7 +55,7 @@ def plan(problem: Problem, cuts: Cuts, *, outcome: Outcome) -> Plan:
         bound=bound,
         bound_bars=_bound_bars(problem, bound=bound),
         gap=(cost - bound) / cost if cost > bound else 0.0,
-        proven=cost <= bound + 1e-6,
+        proven=cost - bound <= max(1.0, cost) * _NOTHING,
         patterns_kept=most is None or fewer.different(cuts) <= most,
         method=outcome.method,
         ended=outcome.ended,

@@ -48,7 +48,7 @@ class Stock:
     `label` is for the caller, to find its lot again. `available` is how many there are; None: as many as are
     needed can be bought. `cost` is what one of them costs the plan, in whole units of the caller's choice (g,
     minor units of money); None: its length in mm for a bar, nothing for an offcut, so that the plan takes the
-    least length of new steel.
+    least length of new steel. Where rests have a credit, an offcut costs at least its own.
     """
 
     label: str

@@ -74,7 +74,8 @@ class Program(highspy.Highs):
             self.setSolution(columns, np.arange(columns, dtype=np.int32), start)
         self.setOptionValue("time_limit", watch.left)
         super().enableCallbacks()
-        self.cbMipInterrupt.subscribe(lambda event: event.interrupt(watch.over()))
+        for moment in (self.cbMipInterrupt, self.cbSimplexInterrupt):
+            moment.subscribe(lambda event: event.interrupt(watch.over()))
         self.run()
         info = self.getInfo()
         feasible = info.primal_solution_status == int(highspy.SolutionStatus.kSolutionStatusFeasible)

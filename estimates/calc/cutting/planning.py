@@ -118,7 +118,7 @@ class _Search:
                 self.problem, cuts=relaxed.cuts, best=self.best, bound=self.bound, watch=self.watch
             )
             self._take(found, method=Method.COLUMNS)
-        if self._open() and not self.problem.credit:
+        if self._open():
             found, self.bound = arcs.solved(self.problem, best=self.best, bound=self.bound, watch=self.watch)
             self._take(found, method=Method.ARCS)
         if not any(stock == self.problem.shortfall for stock, _ in self.best):

@@ -2,7 +2,8 @@
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import ceil
 from typing import Final
 
 from estimates.calc.cutting.facts import Kind, Stock, Task
@@ -10,7 +11,7 @@ from estimates.calc.cutting.facts import Kind, Stock, Task
 Cut = tuple[int, tuple[int, ...]]
 Cuts = Mapping[Cut, int]
 
-_LONGEST_MM: Final = 100_000
+_LONGEST_MM: Final = 30_000
 _MOST: Final = 1_000_000
 _SHORTFALL_TIMES: Final = 100
 
@@ -37,7 +38,7 @@ class Problem:
     @property
     def unit(self) -> float:
         """The dearest price: costs are reckoned in it, so that the solver works with numbers near 1."""
-        return max((stock.price for stock in self.task.stocks), default=0) or 1.0
+        return max(stock.price for stock in self.stocks[: len(self.task.stocks)]) or 1.0
 
     def everything(self) -> "Remaining":
         """All that is wanted, and all stock."""
@@ -108,12 +109,16 @@ def ready(task: Task) -> Problem:
         wanted[piece.length_mm] += piece.count
     sizes = tuple(sorted(wanted, reverse=True))
     bought = [stock.length_mm for stock in task.stocks if stock.available is None]
-    stocks, shortfall = task.stocks, None
-    if sizes and max(bought, default=0) < sizes[0]:
-        stocks, shortfall = (*stocks, _nobodys(stocks)), len(stocks)
     cheapest = min(
         (stock.price / stock.length_mm for stock in task.stocks if stock.kind is Kind.BAR), default=0
     )
+    credit = cheapest * task.credit_percent / 100
+    stocks, shortfall = (
+        tuple(_priced(stock, credit=credit, keep_mm=task.keep_mm) for stock in task.stocks),
+        None,
+    )
+    if sizes and max(bought, default=0) < sizes[0]:
+        stocks, shortfall = (*stocks, _nobodys(stocks)), len(stocks)
     return Problem(
         task=task,
         stocks=stocks,
@@ -122,8 +127,14 @@ def ready(task: Task) -> Problem:
         rooms=tuple(stock.length_mm + task.blade_mm for stock in stocks),
         spans=tuple(size + task.blade_mm for size in sizes),
         shortfall=shortfall,
-        credit=cheapest * task.credit_percent / 100,
+        credit=credit,
     )
+
+
+def _priced(stock: Stock, *, credit: float, keep_mm: int) -> Stock:
+    """A stock at its price; an offcut at no less than its credit in store, or cutting it would earn."""
+    own = ceil(credit * stock.length_mm) if stock.kind is Kind.OFFCUT and stock.length_mm >= keep_mm else 0
+    return replace(stock, cost=max(stock.price, own))
 
 
 def _nobodys(stocks: Iterable[Stock]) -> Stock:

@@ -39,6 +39,12 @@ class Watch:
                 self.ended = Ended.TIME
         return self.ended is not Ended.DONE
 
+    def enough(self, seconds: float) -> bool:
+        """Whether so many seconds are left; if not, the time counts as up."""
+        if not self.over() and self.left < seconds:
+            self.ended = Ended.TIME
+        return not self.over()
+
     def tell(self, doing: str, *, cost: float, new_bars: int, bound: float) -> None:
         """Tells the caller where the search stands."""
         if self.progress is not None:

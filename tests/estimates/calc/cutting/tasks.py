@@ -90,7 +90,6 @@ def offcut_job(seed, *, sizes=40, pieces=3_000):
             length_mm=length,
             kind=Kind.OFFCUT,
             available=chance.randint(1, 6),
-            cost=length // 2,
         )
         for length in lengths
     ]

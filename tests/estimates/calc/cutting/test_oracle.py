@@ -46,6 +46,19 @@ def test_least_cost_is_that_of_an_independent_solver(seed):
     assert (plan.cost, plan.proven) == (oracle.least_cost(given, bars=plan.new_bars + 2), True)
 
 
+@pytest.mark.parametrize("seed", range(8))
+def test_credit_for_rests_is_that_of_an_independent_solver(seed):
+    chance = random.Random(seed)  # noqa: S311 - a test repeats it
+    wanted = {chance.randint(700, 3_300): chance.randint(1, 3) for _ in range(2)}
+    given = tasks.task(
+        wanted, stock=6_000, offcuts=(chance.randint(1_500, 4_000),), keep_mm=1_200, credit_percent=70
+    )
+    plan = tasks.solved(given)
+    least = oracle.least_cost(given, bars=plan.new_bars + 1)
+    assert checking.check(given, plan) == ()
+    assert (plan.cost, plan.proven) == (pytest.approx(least, abs=1e-6), True)
+
+
 @pytest.mark.parametrize("seed", range(10))
 def test_bars_in_store_that_do_not_suffice_are_refused(seed):
     given = _small(seed)

@@ -66,7 +66,7 @@ def test_bound_is_lifted_to_whole_bars_of_two_prices():
         Stock(label="buy", length_mm=12_000, cost=12_001),
         Stock(label="store", length_mm=12_000, available=10),
     )
-    plan = tasks.solved(replace(tasks.task(tasks.slab_bars(1)), stocks=stocks), seconds=10)
+    plan = tasks.solved(replace(tasks.task(tasks.slab_bars(1)), stocks=stocks), seconds=4)
     assert (plan.new_bars, plan.cost, plan.proven) == (806, 806 * 12_000 + 796, True)
 
 
