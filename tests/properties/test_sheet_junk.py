@@ -9,21 +9,48 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from estimates.calc import bill
+from estimates.calc.checks import casting
 from estimates.calc.reading import reader as sheet
 from estimates.calc.steel import schedule
 from estimates.standards import load
 from tests.factories import sheets
 
 PROFILE = load.profile("is")
+SAID = {"decision": "as agreed", "engineer": "N. Orveld", "dated": "2026-05-11"}
+LONG = sheets.bar(mark="L9", shape="straight", dimensions={"A": 13_500}, per_member=2)
 ROOF = sheets.roof() | {
-    "spacing_rules": [sheets.rule(mark="R1", region=[[0, 0], [3000, 0], [3000, 2000], [0, 2000]])],
+    "spacing_rules": [
+        sheets.rule(mark="R1", region=[[0, 0], [3000, 0], [3000, 2000], [0, 2000]]),
+        sheets.rule(mark="R2", direction="both", angle_deg=20, first_bar="half_spacing", shorter_mm=300),
+        sheets.rule(mark="R3", layer="top", number=21, use="main"),
+    ],
+    "answers": [
+        {"question": "lap", "marks": ["L9", "R2"], "lap_mm": 600, "joints": 1, "share_percent": 50, **SAID},
+        {
+            "question": "trimmers",
+            "opening": "stair",
+            "marks": ["T1"],
+            "size_mm": 12,
+            "length_mm": 2400,
+            **SAID,
+        }
+        | {"number": 4},
+        {"question": "coupler", "marks": ["R3"], **SAID},
+    ],
+    "supports": {
+        "chairs": [
+            {"mark": "CH1", "size_mm": 12, "per_m2": 1.5},
+            {"mark": "CH2", "size_mm": 12, "number": 7, "height_mm": 60, "head_mm": 300, "foot_mm": 200},
+        ],
+        "cover_blocks": {"by": "stated", "per_m2": 2, "beam_spacing_mm": 900},
+    },
     "steel_methods": {"count": "spacing_plus_one_dropped", "crank": "exact", "catalogue": "bs8666-2005"},
 }
 CRANK = sheets.bar(mark="C1", shape="cranked", dimensions={"A": 300, "B": 3000, "C": 300, "D": 90})
 LINK = sheets.bar(mark="L1", shape="51", dimensions={"A": 180, "B": 400, "C": 120, "D": 120})
 HELIX = sheets.bar(mark="H1", shape="77", dimensions={"A": 300, "B": 90, "C": 12})
 BOW = sheets.bar(mark="R1B", shape="12", dimensions={"A": 900, "B": 700, "R": 200})
-ROOF["bars"] = [*ROOF["bars"], CRANK, LINK, HELIX, BOW]
+ROOF["bars"] = [*ROOF["bars"], CRANK, LINK, HELIX, BOW, LONG]
 
 numbers = st.one_of(
     st.integers(),
@@ -90,6 +117,7 @@ def check(data):
     worked = schedule.compute(read, profile=PROFILE)
     assert all(mark.mass_kg >= 0 and mark.total_length_mm >= 0 for mark in worked.marks)
     bill.compute(read, profile=PROFILE)
+    casting.find(read, profile=PROFILE)
 
 
 @pytest.fixture
@@ -157,7 +185,7 @@ def test_small_changes_of_numbers_keep_a_sheet_workable(examples):
     run()
 
 
-WHOLE = {"per_member", "members", "size_mm"}
+WHOLE = {"per_member", "members", "size_mm", "number", "joints"}
 
 
 def at(data, place):
