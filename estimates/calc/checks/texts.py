@@ -186,6 +186,13 @@ TEXTS: Final = {
         "%(value)s %% of the bars %(marks)s may be lapped at one section by the answer; %(limit)s %% is "
         "the most. Ask the engineer how they are staggered."
     ),
+    "steel.bundle_bars": gettext_noop(
+        "Bars %(mark)s are bundled by %(value)s; at most %(limit)s may touch. Ask the engineer."
+    ),
+    "steel.bundle_size": gettext_noop(
+        "The bundle of %(mark)s counts as a bar of %(value)s mm; at most %(limit)s mm are allowed. "
+        "Ask the engineer."
+    ),
     "steel.leg": gettext_noop(
         "Leg %(letter)s of %(mark)s is %(value)s mm, its least for a %(size)s bar is %(limit)s mm. Ask "
         "the engineer."

@@ -38,6 +38,7 @@ def faults(draft: Draft, *, profile: Profile | None) -> Iterator[Fault]:
         path, name = f"bars[{index}]", f"bars[{index}] {bar.mark}"
         yield from unknown_size(bar.size_mm, name=name, path=path, profile=profile)
         yield from shape_checks.faults(bar, name=name, path=path, rules=rules)
+        yield from _bundle(bar, name=name, path=path)
         yield from _count(bar, name=name, path=path, draft=draft, rules=rules)
         yield from _stirrup(bar, name=name, path=path, draft=draft)
 
@@ -74,6 +75,15 @@ def unknown_size(size_mm: int, *, name: str, path: str, profile: Profile | None)
         sizes = ", ".join(str(size) for size in profile.bars)
         message = f"{name}: size_mm {size_mm} is not in the bar table of profile {profile.id}; use {sizes} mm"
         yield Fault(f"{path}.size_mm", "unknown_bar_size", message)
+
+
+def _bundle(bar: BarMark, *, name: str, path: str) -> Iterator[Fault]:
+    """A spacing counts bundles, so the bars of a bundle need their own number."""
+    if bar.bundle is not None and bar.per_member is None and bar.count_rule is not None:
+        message = (
+            f"{name}: its spacing counts bundles of {bar.bundle} bars; add per_member, the number of bars"
+        )
+        yield Fault(f"{path}.per_member", "count_missing", message)
 
 
 def _count(bar: BarMark, *, name: str, path: str, draft: Draft, rules: Rules | None) -> Iterator[Fault]:

@@ -51,6 +51,8 @@ class BarMark:
     """Cranks in a cranked bar: one end or both; left out: both."""
     crank_angle_deg: Annotated[Literal[30, 45, 60], BeforeValidator(types.refuse_lookalike)] | None = None
     """Slope of a crank [°]; left out: 45."""
+    bundle: Annotated[Literal[2, 3, 4], BeforeValidator(types.refuse_lookalike)] | None = None
+    """Bars tied in contact to a bundle of so many; the numbers count bars, not bundles."""
     ends: Literal["up", "down"] | None = None
     """Which way bent ends point."""
     remark: types.Remark = ""

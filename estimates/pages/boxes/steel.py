@@ -68,6 +68,12 @@ BARS = Rows(
                     kind=Kind.WHOLE_CHOICE,
                     choices=(("30", "30°"), ("45", "45°"), ("60", "60°")),
                 ),
+                Box(
+                    path="bundle",
+                    label=_("In bundles of"),
+                    kind=Kind.WHOLE_CHOICE,
+                    choices=(("2", "2"), ("3", "3"), ("4", "4")),
+                ),
                 kinds.choice("ends", _("Ends point"), choices=(("up", _("up")), ("down", _("down")))),
             )
         ),

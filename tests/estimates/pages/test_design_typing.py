@@ -58,6 +58,8 @@ FULL = make.sheet(
             },
             "cranks": 1,
             "crank_angle_deg": 45,
+            "per_member": 27,
+            "bundle": 2,
             "ends": "down",
             "remark": "over the beam",
         },

@@ -1,5 +1,6 @@
 """The slab's bars that lie at a known spacing, by rule or by row, as the checks see them."""
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -13,6 +14,7 @@ from estimates.standards.load import Profile
 class Spread:
     """Bars at a spacing: `subject` is their place in the sheet; `direction` and `layer` are None in a row.
 
+    A bundle counts as one bar of its area.
     `whole` tells whether they cover the whole slab along an axis. Lengths in mm, `area_mm2_m` per metre.
     """
 
@@ -72,9 +74,9 @@ def spread(sheet: DesignSheet, *, profile: Profile) -> Iterator[Spread]:
             subject=f"bars[{index}]",
             mark=row.mark,
             size_mm=row.size_mm,
-            diameter_mm=bar.diameter_mm,
+            diameter_mm=bar.diameter_mm * math.sqrt(row.bundle or 1),
             spacing_mm=row.count_rule.spacing_mm,
-            area_mm2_m=bar.area_mm2 * 1000 / row.count_rule.spacing_mm,
+            area_mm2_m=bar.area_mm2 * (row.bundle or 1) * 1000 / row.count_rule.spacing_mm,
             direction=None,
             layer=None,
             use=None,

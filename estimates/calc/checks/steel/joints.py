@@ -7,6 +7,7 @@ from typing import Final
 from estimates.calc.checks import finding
 from estimates.calc.checks.finding import Finding, Severity
 from estimates.calc.checks.steel import bars
+from estimates.calc.detailing.ec2 import lengths as ec2
 from estimates.calc.sheet.answers import Answer
 from estimates.calc.sheet.parts import DesignSheet
 from estimates.calc.sheet.steel import BarMark, SpacingRule
@@ -40,6 +41,7 @@ def find(sheet: DesignSheet, *, profile: Profile) -> Iterator[Finding]:
             yield from _share(answer, subject=f"answers[{index}]", profile=profile)
     for index, bar in enumerate(sheet.bars):
         yield from _legs(bar, subject=f"bars[{index}]", profile=profile)
+        yield from _bundle(bar, subject=f"bars[{index}]", profile=profile)
 
 
 def _laps(answer: Answer, *, subject: str, sheet: DesignSheet, profile: Profile) -> Iterator[Finding]:
@@ -74,6 +76,7 @@ def _place(
         top=top,
         clear_mm=None if in_beam else clear_mm,
         lapped_percent=answer.share_percent or _ALL,
+        bundle=(bar.bundle or 1) if isinstance(bar, BarMark) else 1,
     )
 
 
@@ -118,6 +121,20 @@ def _legs(bar: BarMark, *, subject: str, profile: Profile) -> Iterator[Finding]:
             words = {"mark": bar.mark, "letter": letter, "size": profile.bar(bar.size_mm).designation}
             value = bar.dimensions[letter]
             yield finding.against(limit, code="steel.leg", subject=subject, value=value, params=words)
+
+
+def _bundle(bar: BarMark, *, subject: str, profile: Profile) -> Iterator[Finding]:
+    """Bars in a bundle, and the size of the one bar that EC2 takes it for."""
+    if bar.bundle is None:
+        return
+    most = profile.value("laps.bundle_most")
+    words = {"mark": bar.mark}
+    if bar.bundle > most.value:
+        yield finding.against(most, code="steel.bundle_bars", subject=subject, value=bar.bundle, params=words)
+    largest = profile.find("laps.bundle_size_most")
+    size = ec2.bundle_size(bar.size_mm, bars=bar.bundle).value
+    if largest is not None and size > largest.value:
+        yield finding.against(largest, code="steel.bundle_size", subject=subject, value=size, params=words)
 
 
 def least_leg(size_mm: int, *, profile: Profile) -> Value:

@@ -293,6 +293,43 @@ def test_both_legs_of_a_u_bar_are_looked_at():
     assert [one.params["letter"] for one in found] == ["A", "C"]
 
 
+@pytest.mark.parametrize(
+    # EC2 cl. 8.9.1 from memory: 3 bars in tension, an equivalent size of 55 mm; 32 x 3^0.5 = 55.4.
+    ("size", "bundle", "codes"),
+    [
+        (25, 3, set()),
+        (25, 4, {"steel.bundle_bars"}),
+        (32, 3, {"steel.bundle_size"}),
+        (32, 2, set()),
+    ],
+)
+def test_european_bundles(size, bundle, codes):
+    found = of_joints(sound("en", bars=(row(size_mm=size, bundle=bundle),)))
+    assert set(found) == codes
+    assert {str(one.severity) for one in found.values()} <= {"warn"}
+
+
+@pytest.mark.parametrize("profile", ["is", "aci"])
+def test_bundles_of_four_are_allowed_elsewhere(profile):
+    assert of_joints(sound(profile, bars=(row(size_mm=25, bundle=4),))) == {}
+
+
+def test_lap_and_clear_distance_of_a_bundle():
+    # IS: lap of three in a bundle 1.2 x 725 = 870.
+    bar = row(size_mm=16, dimensions={"A": 13_000.0}, bundle=3)
+    answer = Answer(
+        question="lap", marks=("S1",), decision="as said", engineer="N. Orveld", dated=date(2026, 5, 11),
+        lap_mm=860.0, share_percent=50.0,
+    )  # fmt: skip
+    found = of_joints(sound("is", bars=(bar,), answers=(answer,)))["steel.lap_short"]
+    assert found.limit == pytest.approx(870)
+    # Bundles of two 20 mm bars, 28.3 mm: 56 centre to centre leaves 27.7, less than the bundle.
+    near = CountRule(length_mm=3000, spacing_mm=56)
+    bundled = row(size_mm=20, bundle=2, count_rule=near)
+    assert of_spacing(sound("is", bars=(bundled,))) == [("steel.spacing_clear", "stop")]
+    assert of_spacing(sound("is", bars=(replace(bundled, bundle=None),))) == []
+
+
 # --- Lengths by the sheet's code
 
 
