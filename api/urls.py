@@ -2,6 +2,7 @@ from django.urls import include, path, re_path, register_converter
 
 from api import documents
 from api.resources import (
+    batching,
     bills,
     comparison,
     counts,
@@ -73,6 +74,7 @@ _estimates = [
     path("intakes/<row:intake_id>/answers/", intakes.Answers.as_view()),
     path("bar-schedule-template/", intakes.BarTemplate.as_view()),
     path("designs/<row:design_id>/", designs.Design.as_view()),
+    path("designs/<row:design_id>/batch-card/pdf/", batching.CardPdf.as_view()),
     path("designs/<row:design_id>/bars/pdf/", designs.BarsPdf.as_view()),
     path("designs/<row:design_id>/bars/xlsx/", designs.BarsXlsx.as_view()),
     path("designs/<row:design_id>/bars/csv/", designs.BarsCsv.as_view()),

@@ -1,6 +1,6 @@
 from django.urls import path
 
-from estimates.pages import bars, bills, designs, intakes, materials, rates, slabs, standards
+from estimates.pages import bars, batching, bills, designs, intakes, materials, rates, slabs, standards
 
 app_name = "estimates"
 urlpatterns = [
@@ -16,6 +16,8 @@ urlpatterns = [
     path("intakes/files/<int:file_id>/as-received/", intakes.as_received, name="intake_file"),
     path("designs/<int:design_id>/", bills.preview, name="design"),
     path("designs/<int:design_id>/sheet/", designs.sheet_file, name="design_file"),
+    path("designs/<int:design_id>/batch-card/", batching.card, name="batch_card"),
+    path("designs/<int:design_id>/batch-card.pdf", batching.file, name="batch_card_pdf"),
     path("designs/<int:design_id>/bars/", bars.schedule, name="bars"),
     path("designs/<int:design_id>/bars.csv", bars.file, {"kind": "csv"}, name="bars_csv"),
     path("designs/<int:design_id>/bars.pdf", bars.file, {"kind": "pdf"}, name="bars_pdf"),

@@ -40,6 +40,7 @@ PAPERS = {
     "schema/",
     "docs/",
     "bar-schedule-template/",
+    "designs/<row:design_id>/batch-card/pdf/",
     *(f"designs/<row:design_id>/bars/{kind}/" for kind in ("pdf", "xlsx", "csv")),
     *(f"bills/<row:bill_id>/{kind}/" for kind in ("pdf", "xlsx", "csv")),
 }

@@ -61,6 +61,10 @@ GET /designs/<int:design_id>/                                      302 200 200 4
 POST /designs/<int:design_id>/                                     302 422 422 404 422 404
 GET /designs/<int:design_id>/sheet/                                302 200 200 404 200 404
 POST /designs/<int:design_id>/sheet/                               302 200 200 404 200 404
+GET /designs/<int:design_id>/batch-card/                           302 200 200 404 200 404
+POST /designs/<int:design_id>/batch-card/                          302 200 200 404 200 404
+GET /designs/<int:design_id>/batch-card.pdf                        302 200 200 404 200 404
+POST /designs/<int:design_id>/batch-card.pdf                       302 200 200 404 200 404
 GET /designs/<int:design_id>/bars/                                 302 200 200 404 200 404
 POST /designs/<int:design_id>/bars/                                302 200 200 404 200 404
 GET /designs/<int:design_id>/bars.pdf                              302 200 200 404 200 404
@@ -241,6 +245,7 @@ POST /api/v1/intakes/<row:intake_id>/files/                        401 200 403 4
 POST /api/v1/intakes/<row:intake_id>/answers/                      401 200 403 403 403 404
 GET /api/v1/bar-schedule-template/                                 401 200 200 200 200 200
 GET /api/v1/designs/<row:design_id>/                               401 200 200 404 200 404
+GET /api/v1/designs/<row:design_id>/batch-card/pdf/                401 200 200 404 200 404
 GET /api/v1/designs/<row:design_id>/bars/pdf/                      401 200 200 404 200 404
 GET /api/v1/designs/<row:design_id>/bars/xlsx/                     401 200 200 404 200 404
 GET /api/v1/designs/<row:design_id>/bars/csv/                      401 200 200 404 200 404

@@ -1,0 +1,80 @@
+"""The batch card of a design: what goes into the mixer, for the drum and the heaps of the day."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
+
+from estimates.calc import bill, concrete
+from estimates.calc.batch import card as cards
+from estimates.calc.batch.card import Asked, Card
+from estimates.calc.batch.moisture import State
+from estimates.models import Design
+from estimates.queries import designs
+from estimates.queries.unworkable import UNWORKABLE, Unworkable
+from estimates.standards import load
+from projects.access.actor import Actor
+from projects.errors import Refused
+
+
+class NoCard(Refused):
+    """No batch card can be made of what was asked."""
+
+    code = "no_batch_card"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Wish:
+    """What a card is for; what is left out is the design's, the profile's, or not known."""
+
+    by_mass: bool = False
+    concrete_m3: float | None = None
+    bag_kg: float = 50.0
+    mixer_l: float | None = None
+    sand_moisture_percent: float | None = None
+    sand_bulking_percent: float | None = None
+    stone_moisture_percent: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class BatchSheet:
+    """A card with its design, edition, and what it was asked for."""
+
+    design: Design
+    edition: str
+    concrete_m3: float
+    wish: Wish
+    card: Card
+
+
+def of_design(actor: Actor, *, design_id: int, wish: Wish) -> BatchSheet:
+    """Make the batch card of a visible design; without a volume, for the whole slab.
+
+    Refused with NotFound when it is not the actor's, with NoCard when the drum is too small or a figure does
+    not fit, with Unworkable when today's standards data cannot work the design out.
+    """
+    design = designs.one(actor, design_id=design_id)
+    sheet = designs.sheet_of(design)
+    profile = load.profile(sheet.profile)
+    try:
+        whole = concrete.quantities(bill.stacked(sheet), profile=profile)[-1].net
+    except ValueError as fault:
+        raise Unworkable(UNWORKABLE % {"why": str(fault)}) from None
+    volume = whole if wish.concrete_m3 is None else wish.concrete_m3
+    asked = Asked(
+        concrete_m3=volume,
+        batching="mass" if wish.by_mass else "volume",
+        bag_kg=wish.bag_kg,
+        mixer_l=wish.mixer_l,
+        sand=State(
+            moisture_percent=wish.sand_moisture_percent,
+            bulking_percent=None if wish.by_mass else wish.sand_bulking_percent,
+        ),
+        stone=State(moisture_percent=wish.stone_moisture_percent),
+    )
+    try:
+        card = cards.make(sheet.mix, asked=asked, profile=profile)
+    except ValueError as fault:
+        raise NoCard(_("No batch card can be made: %s.") % fault) from None
+    return BatchSheet(design=design, edition=profile.edition, concrete_m3=volume, wish=wish, card=card)
