@@ -6,14 +6,13 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from estimates.calc import bill, concrete
+from estimates.calc import bill
 from estimates.calc.batch import card as cards
 from estimates.calc.batch.card import Asked, Card
 from estimates.calc.batch.moisture import State
 from estimates.models import Design
-from estimates.queries import designs
+from estimates.queries import designs, standards
 from estimates.queries.unworkable import UNWORKABLE, Unworkable
-from estimates.standards import load
 from projects.access.actor import Actor
 from projects.errors import Refused
 
@@ -56,9 +55,9 @@ def of_design(actor: Actor, *, design_id: int, wish: Wish) -> BatchSheet:
     """
     design = designs.one(actor, design_id=design_id)
     sheet = designs.sheet_of(design)
-    profile = load.profile(sheet.profile)
+    profile = standards.of_firm(actor, profile_id=sheet.profile)
     try:
-        whole = concrete.quantities(bill.stacked(sheet), profile=profile)[-1].net
+        whole = bill.compute(sheet, profile=profile).concrete_m3
     except ValueError as fault:
         raise Unworkable(UNWORKABLE % {"why": str(fault)}) from None
     volume = whole if wish.concrete_m3 is None else wish.concrete_m3

@@ -1,6 +1,7 @@
 """Both drawings as received go over REST to a bill, by files and answers alone."""
 
 import base64
+import math
 
 import pytest
 
@@ -106,8 +107,15 @@ def test_dairy_store_from_files_to_take_off(team, office):
     assert "slab_area_m2" in takeoff, takeoff
 
     outline = 12.4 * 4.2 + 7.6 * 5.7
-    hole = 3.141592653589793 * 0.6**2
-    assert takeoff["slab_area_m2"] == pytest.approx(outline - hole - 0.8 * 0.7, abs=0.004)
+    hole = math.pi * 0.6**2
+    assert takeoff["slab_area_m2"] == pytest.approx(outline - hole - 0.8 * 0.7, rel=1e-4)
+    # by the note: 150 thick over 7.6 × 5.7 less the tank's hole; a base of 2.4 × 2.1 and sides of 125, 300 high;
+    # the rest 125 thick
+    thick = (7.6 * 5.7 - hole) * 0.15
+    sunk = 2.4 * 2.1 * 0.125 + (2.65 * 2.35 - 2.4 * 2.1) * 0.3
+    rest = (12.4 * 4.2 - 2.4 * 2.1 - 0.8 * 0.7) * 0.125
+    beams = next(line["value"] for line in takeoff["lines"] if line["key"] == "concrete.beams")
+    assert takeoff["concrete_m3"] - beams == pytest.approx(thick + sunk + rest, rel=1e-4)
     # marks 01, 02 and 03 of the schedule: 84 × 4.35 m, 24 × 12 m, 24 × 1.15 m, at 0.617 and 0.395 kg/m
     mass = {line["key"]: line["value"] for line in takeoff["lines"]}
     assert mass["steel.mark.01"] == pytest.approx(84 * 4.35 * 0.617, rel=2e-3)

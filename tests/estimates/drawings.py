@@ -19,7 +19,12 @@ SAID = {
 }
 """What the drawing of Ridge House and its note answer, where nothing is proposed."""
 
-DAIRY_SAID = {"plan.gap.r1": "first", "plan.opening.r2": "tank neck", "plan.opening.r3": "duct"}
+DAIRY_SAID = {
+    "plan.gap.r1": "first",
+    "plan.opening.r2": "tank neck",
+    "plan.opening.r3": "duct",
+    "plan.sides.r4": "125",
+}
 """The same for the dairy store."""
 
 REST = {

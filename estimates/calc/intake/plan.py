@@ -137,6 +137,26 @@ def _piece(line: Segment) -> tuple[Corner, ...]:
     return (*line.start, line.bulge), (*line.end, 0.0)
 
 
+def circle_of(ring: Ring) -> tuple[Place, float] | None:
+    """Gives the middle and the diameter of an outline that is a whole circle.
+
+    Source: derived: two half-circles, each of bulge 1, on one diameter.
+
+    Args:
+        ring: a closed outline.
+
+    Returns:
+        Middle and diameter in the drawing's unit; None for any other outline.
+
+    >>> circle_of(Ring(id="r1", layer="O", corners=((0, 0, 1.0), (4, 0, 1.0)), closed=True))
+    ((2.0, 0.0), 4.0)
+    """
+    if len(ring.corners) != 2 or any(abs(abs(bulge) - 1) > _SAME for _x, _y, bulge in ring.corners):
+        return None
+    (x, y, _first), (end_x, end_y, _second) = ring.corners
+    return ((x + end_x) / 2, (y + end_y) / 2), math.dist((x, y), (end_x, end_y))
+
+
 def straightened(corners: Sequence[Corner], *, mm: float) -> list[Place]:
     """Gives an outline's corners in mm, arcs as chords.
 

@@ -54,7 +54,10 @@ def of_plan(plan: Plan, *, answers: Answers) -> PlanDraft:
     openings = list(_openings(plan, answers=answers, draft=draft, mm=mm, taken=outline))
     beams = list(_beams(plan, answers=answers, draft=draft, mm=mm))
     draft.sheet |= {name: rows for name, rows in (("openings", openings), ("beams", beams)) if rows}
-    draft.notes += panels.notes(plan, answers=answers, mm=mm)
+    asked, found = panels.read(plan, answers=answers, mm=mm)
+    draft.questions += asked
+    if found:
+        draft.sheet["panels"] = found
     return draft
 
 
@@ -140,7 +143,16 @@ def _openings(
         )
         draft.questions.append(question)
         name = answers.get(question.id, "").strip() or f"opening {number}"
-        yield {"name": name, "outline": _corners(shut, mm=mm, words=f"opening {name}", draft=draft)}
+        yield {"name": name, **_shape(shut, mm=mm, words=f"opening {name}", draft=draft)}
+
+
+def _shape(ring: Ring, *, mm: float, words: str, draft: PlanDraft) -> dict[str, Any]:
+    """A circle as the drawing has it, any other outline by its corners."""
+    round_one = plans.circle_of(ring)
+    if round_one is None:
+        return {"outline": _corners(ring, mm=mm, words=words, draft=draft)}
+    (x, y), diameter = round_one
+    return {"circle": {"centre": [whole(x * mm), whole(y * mm)], "diameter_mm": whole(diameter * mm)}}
 
 
 def _beams(plan: Plan, *, answers: Answers, draft: PlanDraft, mm: float) -> Iterator[dict[str, Any]]:
