@@ -109,8 +109,8 @@ def test_dairy_store_from_files_to_take_off(team, office):
     outline = 12.4 * 4.2 + 7.6 * 5.7
     hole = math.pi * 0.6**2
     assert takeoff["slab_area_m2"] == pytest.approx(outline - hole - 0.8 * 0.7, rel=1e-4)
-    # by the note: 150 thick over 7.6 × 5.7 less the tank's hole; a base of 2.4 × 2.1 and sides of 125, 300 high;
-    # the rest 125 thick
+    # by the note: 150 thick over 7.6 × 5.7 less the tank's hole; a base of 2.4 × 2.1 in sides of 125, 300
+    # high; the rest 125 thick
     thick = (7.6 * 5.7 - hole) * 0.15
     sunk = 2.4 * 2.1 * 0.125 + (2.65 * 2.35 - 2.4 * 2.1) * 0.3
     rest = (12.4 * 4.2 - 2.4 * 2.1 - 0.8 * 0.7) * 0.125
