@@ -10,14 +10,17 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from itertools import pairwise
-from typing import Any, Final
+from typing import Any, Final, get_args
 
 from babel import Locale
 from babel.numbers import NumberFormatError, format_decimal, parse_decimal
 from django.utils.translation import gettext as _
 
+from estimates.calc.sheet import types
+from estimates.calc.steel import designation
 from estimates.pages.boxes.kinds import Box, Kind, Rows
 from estimates.pages.boxes.layout import LAYOUT
+from estimates.standards import load
 from projects.errors import Fault
 
 FORMAT: Final = "pourtally-design/1"
@@ -67,7 +70,7 @@ def read(typed: Typed, *, locale: Locale) -> tuple[dict[str, Any], tuple[Fault, 
             if box.needed and box.needed_with in {"", typed.get("mix.kind", "")}:
                 faults.append(Fault(path=path, code="missing", message=_("This is needed.")))
             continue
-        value, fault = _value(text, box=box, locale=locale)
+        value, fault = _value(text, box=box, locale=locale, profile_id=typed.get("profile", ""))
         _put(sheet, path=path, value=value)
         if fault:
             faults.append(Fault(path=path, code="unreadable", message=fault))
@@ -78,7 +81,7 @@ def written(sheet: Mapping[str, Any], *, locale: Locale) -> dict[str, str]:
     """Turn a sheet as plain data into what stands in the boxes; the inverse of `read`."""
     counts = {part.path: len(_at(sheet, path=part.path) or ()) for part in LAYOUT if isinstance(part, Rows)}
     texts = {
-        path: _shown(_at(sheet, path=path), box=box, locale=locale)
+        path: _shown(_at(sheet, path=path), box=box, locale=locale, profile_id=_at(sheet, path="profile"))
         for path, box in _boxes(mix=_at(sheet, path="mix.kind") or "", counts=counts)
     }
     return {path: text for path, text in texts.items() if text}
@@ -100,13 +103,15 @@ def _boxes(*, mix: str, counts: Mapping[str, int]) -> Iterator[tuple[str, Box]]:
             yield from ((box.path, box) for box in part.boxes)
 
 
-def _value(text: str, *, box: Box, locale: Locale) -> tuple[Any, str]:
+def _value(text: str, *, box: Box, locale: Locale, profile_id: str) -> tuple[Any, str]:
     """What the sheet holds for a text, and why it could not be read when it could not."""
     match box.kind:
         case Kind.CHECK:
             found: tuple[Any, str] = True, ""
         case Kind.NUMBER:
             found = _number(text, locale=locale)
+        case Kind.BAR:
+            found = _bar(text, locale=locale, profile_id=profile_id)
         case Kind.WHOLE_CHOICE:
             found = (int(text) if _WHOLE.match(text) else text), ""
         case Kind.WORDS:
@@ -118,6 +123,23 @@ def _value(text: str, *, box: Box, locale: Locale) -> tuple[Any, str]:
         case _:
             found = text, ""
     return found
+
+
+def _bar(text: str, *, locale: Locale, profile_id: str) -> tuple[Any, str]:
+    """A bar size in millimetres, or by its name in the profile's table: "#5"."""
+    if not designation.named(text):
+        return _number(text, locale=locale)
+    profile = load.profile(profile_id) if profile_id in get_args(types.ProfileId) else None
+    size = designation.size_of(text, profile=profile) if profile is not None else None
+    if size is not None:
+        return size, ""
+    known = (
+        ", ".join(designation.names(profile)) if profile is not None else _("those of a profile; choose it")
+    )
+    return text, _("“%(typed)s” is no bar size here; the sizes are %(known)s") % {
+        "typed": text,
+        "known": known,
+    }
 
 
 def _corners(text: str, *, single: bool) -> tuple[Any, str]:
@@ -183,16 +205,18 @@ def _at(sheet: Mapping[str, Any], *, path: str) -> Any:
     return at
 
 
-def _shown(value: Any, *, box: Box, locale: Locale) -> str:
-    """Leave a box empty where the sheet holds what it has when it says nothing."""
-    usual = value is not None and value == box.usual and type(value) is not bool
-    return "" if usual else _text(value, box=box, locale=locale)
+def _shown(value: Any, *, box: Box, locale: Locale, profile_id: Any) -> str:
+    """Leave a box empty where the sheet holds what it has when it says nothing; name a bar as its trade does."""
+    if value is not None and value == box.usual and type(value) is not bool:
+        return ""
+    name = _bar_name(value, profile_id=profile_id) if box.kind == Kind.BAR else ""
+    return name or _text(value, box=box, locale=locale)
 
 
 def _text(value: Any, *, box: Box, locale: Locale) -> str:
     if value is None or value is False or value in ("", [], {}):
         return ""
-    if box.kind == Kind.NUMBER and isinstance(value, int | float) and value is not True:
+    if box.kind in {Kind.NUMBER, Kind.BAR} and isinstance(value, int | float) and value is not True:
         number = Decimal(repr(value))
         return format_decimal(number, locale=locale, decimal_quantization=False, group_separator=False)
     if value is True:
@@ -204,6 +228,14 @@ def _text(value: Any, *, box: Box, locale: Locale) -> str:
         Kind.WHOLES: lambda steps: ", ".join(str(step) for step in steps),
     }
     return str(writers.get(box.kind, str)(value))
+
+
+def _bar_name(size: Any, *, profile_id: Any) -> str:
+    """The name of a size where the profile's trade names it by number; empty where it is its millimetres."""
+    if profile_id not in get_args(types.ProfileId):
+        return ""
+    bar = load.profile(profile_id).bars.get(size) if type(size) is int else None
+    return bar.name if bar is not None else ""
 
 
 def _pair(corner: Sequence[float]) -> str:

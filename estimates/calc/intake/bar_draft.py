@@ -15,6 +15,7 @@ from estimates.calc.reading import bar_checks
 from estimates.calc.sheet import faults as sheet_faults
 from estimates.calc.sheet.draft import Draft
 from estimates.calc.sheet.steel import BarMark, SteelMethods
+from estimates.calc.steel import designation
 
 FAULTY: Final = "bars.faulty"
 GOOD_ONLY: Final = "good ones only"
@@ -157,16 +158,34 @@ def _bar(
         draft.questions += asked
     if not (shape and member and members and counted) or None in dimensions.values():
         return None
+    size = _size(row, draft=draft, measures=measures)
+    if size is None:
+        return None
     kind, _blank, ends = shape.partition(" ")
     bar = {
         "mark": row.mark,
         "member": member,
-        "size_mm": row.size_mm,
+        "size_mm": size,
         "shape": kind,
         "dimensions": dimensions,
     }
     bar |= counted | {"members": members}
     return bar | {name: text for name, text in (("ends", ends), ("remark", row.remark)) if text}
+
+
+def _size(row: BarRow, *, draft: BarDraft, measures: Measures) -> int | None:
+    """The size in the sheet's terms: "#5" is a name of the profile's bar table, not 5 mm."""
+    name = f"{row.type_letter}{row.size_mm}"
+    if not designation.named(name):
+        return row.size_mm
+    found = designation.size_of(name, profile=measures.profile)
+    if found is None:
+        names = ", ".join(designation.names(measures.profile))
+        message = (
+            f"size {name} is not in the bar table of profile {measures.profile.id}; its sizes are {names}"
+        )
+        draft.faults.append(LineFault(line=row.line, column="size", code="unknown_bar_size", message=message))
+    return found
 
 
 def _member(row: BarRow, *, schedule: Schedule, answers: Answers, draft: BarDraft) -> str:

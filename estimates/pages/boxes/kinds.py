@@ -19,6 +19,7 @@ class Kind(StrEnum):
     LONG = "long"
     NUMBER = "number"
     DATE = "date"
+    BAR = "bar"
     CHOICE = "choice"
     WHOLE_CHOICE = "whole choice"
     CHECK = "check"

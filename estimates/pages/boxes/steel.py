@@ -31,6 +31,9 @@ CODES: Choices = (
 SHAPES: Choices = (*WORDS, *CODES)
 RARE_LETTERS = ("D", "E", "F", "G", "H", "J", "K", "R")
 
+SIZE = Box(path="size_mm", label=_("Size"), kind=Kind.BAR, unit="mm")
+"""A size in millimetres, or by its name where the profile has one, as #5."""
+
 BARS = Rows(
     path="bars",
     title=_("Bar schedule"),
@@ -43,7 +46,7 @@ BARS = Rows(
     boxes=(
         Box(path="mark", label=_("Mark")),
         Box(path="member", label=_("Member")),
-        kinds.number("size_mm", _("Size"), unit="mm"),
+        SIZE,
         kinds.choice("shape", _("Shape"), choices=SHAPES),
         kinds.mm("dimensions.A", "A", needed=False),
         kinds.mm("dimensions.B", "B", needed=False),
@@ -87,7 +90,7 @@ SPACING_RULES = Rows(
     one=_("Rule"),
     boxes=(
         Box(path="mark", label=_("Mark")),
-        kinds.number("size_mm", _("Size"), unit="mm"),
+        SIZE,
         kinds.choice("direction", _("Run along"), choices=(("x", "x"), ("y", "y"), ("both", _("both")))),
         kinds.mm("spacing_mm", _("Spacing")),
         kinds.choice("layer", _("Layer"), choices=(("bottom", _("bottom")), ("top", _("top")))),

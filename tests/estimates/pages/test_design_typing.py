@@ -63,6 +63,14 @@ FULL = make.sheet(
             "ends": "down",
             "remark": "over the beam",
         },
+        {
+            "mark": "L1",
+            "member": "slab",
+            "size_mm": 8,
+            "shape": "56",
+            "dimensions": {"A": 300, "B": 250, "C": 200, "D": 270.5, "E": 130, "F": 130},
+            "per_member": 4,
+        },
     ],
     spacing_rules=[
         {
@@ -132,6 +140,9 @@ FULL = make.sheet(
         "stirrup": "inside_24d",
         "crank": "exact",
         "length_rounding": "nearest_10_mm",
+        "hook": "is2502_k2",
+        "wire": "by_size",
+        "catalogue": "bs8666-2005",
     },
     allowances={"cement": 2, "binding-wire": 3.5},
     curing={

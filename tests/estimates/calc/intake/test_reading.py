@@ -270,3 +270,17 @@ def test_what_was_found_can_be_kept_as_json():
         found = files.read(drawings.content(name), name=name)
 
         assert files.of_data(json.loads(files.to_json(found))) == found
+
+
+def test_size_by_number_is_read_by_the_profile_and_never_as_millimetres():
+    # ASTM A615/A615M: #5 is the metric number 16; "#10" is 32, not a bar of 10 mm.
+    content = b"Mark,Member,Size,Shape,A,No.\nS1,slab,#5,straight,3 m,12\nS2,slab,#10,straight,3 m,4"
+    found = files.read(content, name="bars.csv").schedule
+    said = {"bars.shape.straight": "straight", "bars.unit": "mm"}
+    american = draft.begin(plan=None, schedule=found, answers=said, profile=load.profile("aci"))
+    assert [bar["size_mm"] for bar in american.sheet["bars"]] == [16, 32]
+    indian = draft.begin(plan=None, schedule=found, answers=said, profile=load.profile("is"))
+    assert [(fault.line, fault.code) for fault in indian.bar_faults] == [
+        (2, "unknown_bar_size"),
+        (3, "unknown_bar_size"),
+    ]
