@@ -15,7 +15,8 @@ class Row:
 
     `size` is the bar as schedules write it, as "#5" or "10 mm". `dimensions` are those of the schedule by
     letter [mm], in the order of the letters. `cutting_length_mm` is None when the bars of the mark have
-    several lengths; `lengths` are all of them with their numbers, the longest first. `shape` is the code or
+    several lengths; `lengths` are all of them with their numbers, the longest first; a bar of `joints` is one of
+    `total` and has a part more for each of its laps and couplers. `shape` is the code or
     the word in the catalogue `catalogue`, which carries its edition. `formula` worked out from `inputs` gives
     `mass_kg`.
     """
@@ -30,6 +31,7 @@ class Row:
     per_member: int
     members: int
     total: int
+    joints: int
     cutting_length_mm: float | None
     lengths: tuple[tuple[float, int], ...]
     total_length_m: float
@@ -129,7 +131,8 @@ def _row(mark: Mark, *, size: str) -> Row:
         dimensions=dict(sorted(mark.dimensions.items())),
         per_member=mark.count,
         members=mark.members,
-        total=mark.bars,
+        total=mark.bars - mark.laps - mark.couplers,
+        joints=mark.laps + mark.couplers,
         cutting_length_mm=mark.cutting_length_mm,
         lengths=tuple(lengths),
         total_length_m=mark.total_length_mm / 1000,
