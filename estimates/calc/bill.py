@@ -19,8 +19,8 @@ from estimates.calc.packs import PackSize
 from estimates.calc.reading import reader as sheets
 from estimates.calc.sheet.mix import DesignedMix
 from estimates.calc.sheet.parts import DesignSheet
+from estimates.calc.steel import fabric, schedule, spacers
 from estimates.calc.steel import lines as steel_lines
-from estimates.calc.steel import schedule, spacers
 from estimates.calc.works import lines as works
 from estimates.calc.works import supply
 from estimates.standards.load import Profile
@@ -188,6 +188,7 @@ def _quantities(sheet: DesignSheet, *, solid: Solid, profile: Profile) -> Iterat
     yield from steel_lines.quantities(bars, area=area, wire_method=sheet.steel_methods.wire, profile=profile)
     yield from spacers.cover_blocks(sheet, slab=area, profile=profile)
     yield from joints.quantities(sheet, profile=profile)
+    yield from fabric.quantities(sheet, profile=profile)
     yield from works.quantities(
         sheet,
         concrete=net,

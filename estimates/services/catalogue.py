@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
+from estimates.calc.steel import fabric
 from estimates.models import StockUnit, UseMethod
 from estimates.standards.values import Bar, Profile
 
@@ -15,6 +16,7 @@ SHOWN = {
     "m3": ("m³", 1_000_000),
     "L": ("L", 1_000),
     "cm2": ("m²", 10_000),
+    "piece": ("no.", 1),
     "mday": ("day", 1_000),
     "piece": ("no.", 1),
 }
@@ -116,7 +118,7 @@ def consumables(profile: Profile) -> tuple[Standard, ...]:
 
 
 def beside(profile: Profile) -> tuple[Standard, ...]:
-    """List what only some slabs ask for: ready-mixed concrete, consumables, waterproofing, hire and crew."""
+    """List what only some slabs ask for: ready-mixed, consumables, waterproofing, hire, crew, mesh."""
     curing, formwork = _days(profile, key="lead.curing"), _days(profile, key="lead.formwork")
     return (
         Standard(
@@ -141,6 +143,23 @@ def beside(profile: Profile) -> tuple[Standard, ...]:
         _hired("crew-mason", name=_("Mason")),
         _hired("crew-labourer", name=_("Labourer")),
         _hired("crew-water-carrier", name=_("Water carrier")),
+        *_fabrics(profile),
+    )
+
+
+def _fabrics(profile: Profile) -> tuple[Standard, ...]:
+    """The welded fabrics of the profile, kept by the sheet."""
+    lead_days = _days(profile, key="lead.steel") if fabric.known(profile) else 0
+    return tuple(
+        Standard(
+            code=f"fabric-{name.lower()}",
+            name=_("Fabric %(name)s, sheet") % {"name": name},
+            stock_unit=StockUnit.PIECE,
+            shown="piece",
+            use_method=UseMethod.SLIP,
+            lead_days=lead_days,
+        )
+        for name in fabric.known(profile)
     )
 
 

@@ -8,6 +8,7 @@ from pydantic import TypeAdapter, ValidationError
 from estimates.calc.reading import (
     answer_checks,
     bar_checks,
+    fabric_checks,
     measurement_checks,
     mix_checks,
     plan_checks,
@@ -150,6 +151,7 @@ def _checked(draft: Draft) -> Iterator[Fault]:
     yield from mix_checks.faults(draft, profile=profile)
     yield from bar_checks.faults(draft, profile=profile)
     yield from spacing_checks.faults(draft, profile=profile)
+    yield from fabric_checks.faults(draft, profile=profile)
     yield from answer_checks.faults(draft, profile=profile)
     yield from support_checks.faults(draft, profile=profile)
     yield from works_checks.faults(draft, profile=profile)

@@ -9,6 +9,7 @@ from pydantic import TypeAdapter, ValidationError
 from estimates.calc.sheet import shapes, types
 from estimates.calc.sheet.answers import MAX_ANSWERS, Answer
 from estimates.calc.sheet.durability import Durability
+from estimates.calc.sheet.fabric import Fabric
 from estimates.calc.sheet.mix import AnyMix, Mix
 from estimates.calc.sheet.parts import DesignSheet
 from estimates.calc.sheet.shape import Beam, Opening
@@ -39,6 +40,7 @@ _OPENING: Final = TypeAdapter(Opening)
 _BEAM: Final = TypeAdapter(Beam)
 _BAR: Final = TypeAdapter(BarMark)
 _RULE: Final = TypeAdapter(SpacingRule)
+_FABRIC: Final = TypeAdapter(Fabric)
 _ANSWER: Final = TypeAdapter(Answer)
 _SUPPORTS: Final = TypeAdapter(Supports)
 _CURING: Final = TypeAdapter(Curing)
@@ -71,6 +73,7 @@ class Draft:
     beams: Mapping[int, Beam] = field(default_factory=dict)
     bars: Mapping[int, BarMark] = field(default_factory=dict)
     spacing_rules: Mapping[int, SpacingRule] = field(default_factory=dict)
+    fabrics: Mapping[int, Fabric] = field(default_factory=dict)
     answers: Mapping[int, Answer] = field(default_factory=dict)
     supports: Supports | None = None
     curing: Curing | None = None
@@ -109,6 +112,7 @@ def of_sheet(sheet: DesignSheet) -> Draft:
         beams=dict(enumerate(sheet.beams)),
         bars=dict(enumerate(sheet.bars)),
         spacing_rules=dict(enumerate(sheet.spacing_rules)),
+        fabrics=dict(enumerate(sheet.fabrics)),
         answers=dict(enumerate(sheet.answers)),
         supports=sheet.supports,
         curing=sheet.curing,
@@ -151,6 +155,7 @@ def of_data(data: Mapping[str, Any]) -> Draft:
         beams=_read_each(_BEAM, data.get("beams"), most=types.MAX_BEAMS),
         bars=_read_each(_BAR, data.get("bars"), most=types.MAX_BARS),
         spacing_rules=_read_each(_RULE, data.get("spacing_rules"), most=types.MAX_SPACING_RULES),
+        fabrics=_read_each(_FABRIC, data.get("fabrics"), most=types.MAX_FABRICS),
         answers=_read_each(_ANSWER, data.get("answers"), most=MAX_ANSWERS),
         supports=_read(_SUPPORTS, data.get("supports")),
         curing=_read(_CURING, data.get("curing")),

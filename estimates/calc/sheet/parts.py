@@ -12,6 +12,7 @@ from pydantic.dataclasses import dataclass
 from estimates.calc.sheet import types
 from estimates.calc.sheet.answers import MAX_ANSWERS, Answer
 from estimates.calc.sheet.durability import Durability
+from estimates.calc.sheet.fabric import Fabric
 from estimates.calc.sheet.falsework import Falsework
 from estimates.calc.sheet.joints import ConstructionJoint, ExistingJoint
 from estimates.calc.sheet.mix import (
@@ -121,6 +122,8 @@ class DesignSheet:
     """Bar schedule."""
     spacing_rules: Annotated[tuple[SpacingRule, ...], Field(max_length=types.MAX_SPACING_RULES)] = ()
     """Bars given by spacing over a region."""
+    fabrics: Annotated[tuple[Fabric, ...], Field(max_length=types.MAX_FABRICS)] = ()
+    """Layers of welded fabric."""
     steel_methods: SteelMethods = Field(default_factory=SteelMethods)
     """Named methods of the bar schedule."""
     answers: Annotated[tuple[Answer, ...], Field(max_length=MAX_ANSWERS)] = ()

@@ -24,6 +24,7 @@ MAX_JOINTS: Final = 12
 MAX_LANDINGS: Final = 2
 MAX_BARS: Final = 2_000
 MAX_SPACING_RULES: Final = 200
+MAX_FABRICS: Final = 100
 MAX_COORDINATE_MM: Final = 200_000
 
 _ISO_DATE: Final = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
@@ -143,6 +144,8 @@ ShapeAci315 = Literal["1", "2", "17", "S1", "S2", "T1", "T2"]
 """Bend types of ACI 315-99."""
 
 Shape = Literal[ShapeWord, ShapeBs8666, ShapeAci315]
+FabricLap = Literal["one_mesh_50", "four_wires", "site_350"]
+FabricCount = Literal["rows", "area"]
 WireMethod = Literal["by_mass", "by_size", "by_area"]
 ShapeCatalogue = Literal["is2502-1963", "bs8666-2005", "aci315-1999"]
 Dimension = Literal["A", "B", "C", "D", "E", "F", "G", "H", "J", "K", "R"]

@@ -140,4 +140,23 @@ METHODS = Part(
     ),
 )
 
-PARTS: tuple[Part | Rows, ...] = (BARS, SPACING_RULES)
+FABRICS = Rows(
+    path="fabrics",
+    title=_("Welded fabric"),
+    hint=_("A layer of sheets over the whole slab or over a region given by its corners."),
+    one=_("Layer"),
+    boxes=(
+        Box(path="mark", label=_("Mark")),
+        Box(path="fabric", label=_("Fabric")),
+        kinds.choice("along", _("Long side along"), choices=(("x", "x"), ("y", "y"))),
+        kinds.choice("layer", _("Layer"), choices=(("bottom", _("bottom")), ("top", _("top")))),
+        kinds.number("sheets", _("Sheets"), needed=False),
+        kinds.mm("lap_mm", _("Lap"), needed=False),
+        Box(path="remark", label=_("Remark"), needed=False),
+        Box(path="region", label=_("Region"), kind=Kind.CORNERS, unit="mm", needed=False, rare=True),
+        replace(kinds.methods("lap", _("Rule of the laps"), of=types.FabricLap), rare=True),
+        replace(kinds.methods("count", _("Counted"), of=types.FabricCount), rare=True),
+    ),
+)
+
+PARTS: tuple[Part | Rows, ...] = (BARS, SPACING_RULES, FABRICS)
