@@ -149,7 +149,7 @@ def beside(profile: Profile) -> tuple[Standard, ...]:
 
 def _fabrics(profile: Profile) -> tuple[Standard, ...]:
     """The welded fabrics of the profile, kept by the sheet."""
-    lead_days = _days(profile, key="lead.steel") if fabric.known(profile) else 0
+    lead_days = _days(profile, key="lead.steel")
     return tuple(
         Standard(
             code=f"fabric-{name.lower()}",

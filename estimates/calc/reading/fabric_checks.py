@@ -34,10 +34,8 @@ def faults(draft: Draft, *, profile: Profile | None) -> Iterator[Fault]:
             continue
         known = fabric.known(profile)
         if layer.fabric not in known:
-            words = f"use {', '.join(known)}" if known else "it has none; enter the wires as bars"
-            message = (
-                f"{name}: fabric {show(layer.fabric)} is not in the table of profile {profile.id}; {words}"
-            )
+            words = f"is not in the table of profile {profile.id}; use {', '.join(known)}"
+            message = f"{name}: fabric {show(layer.fabric)} {words}"
             yield Fault(f"{path}.fabric", "unknown_fabric", message)
             continue
         for side, over in ((True, "sheet_width"), (False, "sheet_length")):

@@ -169,6 +169,7 @@ MaterialKind = Literal[
     "water",
     "admixture",
     "steel",
+    "fabric",
     "binding-wire",
     "formwork",
     "curing-water",

@@ -16,8 +16,8 @@ class Row:
     `size` is the bar as schedules write it, as "#5" or "10 mm". `dimensions` are those of the schedule by
     letter [mm], in the order of the letters. `cutting_length_mm` is None when the bars of the mark have
     several lengths; `lengths` are all of them with their numbers, the longest first. `total` counts bars as
-    drawn: one with laps or couplers, the `joints`, once, though it is cut in parts. `shape` is the code or the
-    word in the catalogue `catalogue`, which carries its edition. `formula` worked out from `inputs` gives
+    drawn: one with laps or couplers, the `joints`, once, though it is cut in parts. `shape` is the code or
+    the word in the catalogue `catalogue`, which carries its edition. `formula` worked out from `inputs` gives
     `mass_kg`.
     """
 

@@ -139,7 +139,7 @@ def quantities(sheet: DesignSheet, *, profile: Profile) -> Iterator[Quantity]:
             method=found.method,
             source=found.source,
             material=f"fabric-{fabric.fabric.lower()}",
-            kind="steel",
+            kind="fabric",
         )
         yield sheets
         yield _mass(fabric, sheets=sheets, profile=profile)

@@ -71,6 +71,7 @@ KINDS_OF_LOSS: tuple[tuple[str, Label], ...] = (
     ("water", _("Water")),
     ("admixture", _("Admixtures")),
     ("steel", _("Steel")),
+    ("fabric", _("Welded fabric")),
     ("binding-wire", _("Binding wire")),
     ("formwork", _("Formwork")),
     ("curing-water", _("Curing water")),

@@ -92,11 +92,6 @@ def test_fabric_that_cannot_be_is_a_fault(changes, code):
     assert [fault.code for fault in refused.value.faults] == [code]
 
 
-def test_profile_without_fabric_says_so():
-    with pytest.raises(reader.SheetFaults, match="it has none; enter the wires as bars"):
-        reader.read(sheets.roof() | {"fabrics": [SQUARE]})
-
-
 def test_two_layers_of_one_mark_are_refused():
     sheet = floor()
     with pytest.raises(reader.SheetFaults, match="'F1' already stands in the sheet"):
