@@ -18,7 +18,6 @@ SHOWN = {
     "cm2": ("m²", 10_000),
     "piece": ("no.", 1),
     "mday": ("day", 1_000),
-    "piece": ("no.", 1),
 }
 """Shown unit and stock units in it. Source: derived: metric prefixes."""
 
