@@ -206,7 +206,7 @@ def _at(sheet: Mapping[str, Any], *, path: str) -> Any:
 
 
 def _shown(value: Any, *, box: Box, locale: Locale, profile_id: Any) -> str:
-    """Leave a box empty where the sheet holds what it has when it says nothing; name a bar as its trade does."""
+    """Leave a box empty where the sheet holds what it has unsaid; name a bar as its trade does."""
     if value is not None and value == box.usual and type(value) is not bool:
         return ""
     name = _bar_name(value, profile_id=profile_id) if box.kind == Kind.BAR else ""
