@@ -4,8 +4,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from estimates.calc import derivation, geometry, spacing
+from estimates.calc import derivation, spacing
 from estimates.calc.derivation import Input, Quantity, carried, cited
+from estimates.calc.geometry import rings
 from estimates.calc.sheet.fabric import Fabric
 from estimates.calc.sheet.parts import DesignSheet
 from estimates.standards.values import Profile
@@ -178,9 +179,7 @@ def _extents(fabric: Fabric, *, sheet: DesignSheet) -> dict[str, Input]:
 
 
 def _area(fabric: Fabric, *, sheet: DesignSheet) -> Input:
-    stack = geometry.stack(
-        fabric.region or sheet.outline,
-        thickness_mm=sheet.thickness_mm,
-        openings=[opening.outline for opening in sheet.openings],
-    )
-    return Input(stack.slab.area_mm2 / 1e6, "m²", f"fabric {fabric.mark}: area of the region, openings off")
+    region = (rings.ring(fabric.region or sheet.outline),)
+    holes = rings.union(*((rings.ring(opening.outline),) for opening in sheet.openings))
+    area = rings.area_mm2(rings.difference(region, holes)) / 1e6
+    return Input(area, "m²", f"fabric {fabric.mark}: area of the region, openings off")
