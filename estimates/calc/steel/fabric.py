@@ -179,7 +179,7 @@ def _extents(fabric: Fabric, *, sheet: DesignSheet) -> dict[str, Input]:
 
 
 def _area(fabric: Fabric, *, sheet: DesignSheet) -> Input:
-    region = (rings.ring(fabric.region or sheet.outline),)
-    holes = rings.union(*((rings.ring(opening.outline),) for opening in sheet.openings))
+    region = [rings.ring(fabric.region or sheet.outline)]
+    holes = rings.union(*([rings.ring(opening.corners)] for opening in sheet.openings))
     area = rings.area_mm2(rings.difference(region, holes)) / 1e6
     return Input(area, "m²", f"fabric {fabric.mark}: area of the region, openings off")
