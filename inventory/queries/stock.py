@@ -10,6 +10,7 @@ from django.db.models import Count, Max, Q
 from django.utils.translation import gettext as _
 
 from estimates.models import Material
+from inventory.calc import money
 from inventory.models import LotStock, Place, Stock
 from projects.access import scope
 from projects.access.actor import Actor
@@ -42,6 +43,7 @@ class LotRow:
     usable_until: date | None
     blocked: bool
     words: str
+    measured_mg_per_mm: int | None = None
 
 
 @dataclass(frozen=True)
@@ -53,6 +55,15 @@ class HandRow:
     quantity: int
     value_minor: int | None
     lots: tuple[LotRow, ...]
+
+    @property
+    def mass_g(self) -> int | None:
+        """Mass of bars, each lot by its weighed mass of a metre, else the nominal one; None for the rest."""
+        nominal = self.material.nominal_mg_per_mm
+        if self.material.stock_unit != "mm" or nominal is None:
+            return None
+        weighed = sum(lot.quantity * (lot.measured_mg_per_mm or nominal) for lot in self.lots)
+        return money.half_even(weighed + self.without_lot * nominal, denominator=1_000)
 
     @property
     def blocked(self) -> int:
@@ -126,7 +137,7 @@ def _rows(place: Place | None, *, actor: Actor, today: date, least: int) -> tupl
     )
     for row in lot_rows.order_by("lot__made_date", "lot_id"):
         lots[row.lot.material_id].append(_lot(row, today=today))
-    money = actor.can(Permission.SEE_MONEY)
+    priced = actor.can(Permission.SEE_MONEY)
     stock = Stock.objects.filter(place=place, quantity__gte=least).select_related("material")
     stock = stock.prefetch_related("material__packs")
     return tuple(
@@ -134,7 +145,7 @@ def _rows(place: Place | None, *, actor: Actor, today: date, least: int) -> tupl
             material=row.material,
             place_id=place.pk,
             quantity=row.quantity,
-            value_minor=row.value_minor if money else None,
+            value_minor=row.value_minor if priced else None,
             lots=tuple(lots[row.material_id]),
         )
         for row in stock.order_by("material__code", "pk")
@@ -156,6 +167,7 @@ def _lot(row: LotStock, *, today: date) -> LotRow:
         usable_until=until,
         blocked=blocked,
         words=_words(until, shelf=shelf, blocked=blocked, today=today),
+        measured_mg_per_mm=lot.measured_mg_per_mm,
     )
 
 

@@ -31,6 +31,11 @@ IDS = {
     "slip_id": lambda w: w.issue.pk,
     "count_id": lambda w: w.count.pk,
     "place_id": lambda w: w.store.pk,
+    "plan_id": lambda w: w.cutting.pk,
+    "pattern_id": lambda w: w.cutting.patterns.get(done=0).pk,
+    "cut_id": lambda w: w.cut.pk,
+    "lot_id": lambda w: w.offcut.pk,
+    "need_id": lambda w: w.cutting.needs.get().pk,
 }
 QUERIES = {
     "bills/<row:bill_id>/difference/": lambda w: {"before": w.bill.pk},

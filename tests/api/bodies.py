@@ -135,6 +135,18 @@ def _stores(world: World) -> dict[str, Any]:
             "happened_at": THEN,
             "lines": [cement | {"amount": 1, "value_minor": 41_000, "supplier_id": world.supplier.pk}],
         },
+        "cutting-plans/": {
+            "site_id": world.site.pk,
+            "slab_ids": [world.slab.pk],
+            "marks": ["B1-1"],
+            "buy_lengths_mm": [12_000],
+            "settings": {"seconds": 1},
+        },
+        "cutting-plans/<row:plan_id>/reserve/": {},
+        "cutting-plans/<row:plan_id>/end/": {"reason": "the drawing is revised"},
+        "cutting-patterns/<row:pattern_id>/cut/": {"bars": 1, "done_before": 0},
+        "cuts/<row:cut_id>/undo/": {"reason": "wrong pattern tapped"},
+        "pours/<row:pour_id>/pieces/": {"pieces": [{"need_id": world.cutting.needs.get().pk, "count": 2}]},
         "slips/<row:slip_id>/reverse/": {"reason": "taken for another slab"},
         "counts/": {
             "site_id": world.site.pk,

@@ -9,6 +9,7 @@ import pytest
 from api.resources import (
     bills,
     counts,
+    cutting,
     firm,
     materials,
     orders,
@@ -26,6 +27,10 @@ from estimates.services.figures import FigureAct
 from estimates.services.materials import AdoptionAct, PackAct, TimingAct
 from estimates.services.rates import RateAct
 from inventory.services.counts import CloseAct, CountAct, CountLineAct
+from inventory.services.cutting.asking import AskAct
+from inventory.services.cutting.bench import CutAct
+from inventory.services.cutting.issuing import IssuePiecesAct, PieceAct
+from inventory.services.cutting.settings import SettingsAct
 from inventory.services.deliveries import ReceiptAct, ReceiptLineAct
 from inventory.services.opening import OpeningAct, OpeningLineAct
 from inventory.services.orders import LineAct, OrderAct
@@ -68,6 +73,11 @@ PAIRS = [
     (slips.OpeningTyped, OpeningAct, set()),
     (slips.OpeningLineTyped, OpeningLineAct, set()),
     (counts.CountTyped, CountAct, set()),
+    (cutting.AskTyped, AskAct, set()),
+    (cutting.SettingsTyped, SettingsAct, set()),
+    (cutting.CutTyped, CutAct, {"pattern_id"}),
+    (cutting.PieceTyped, PieceAct, set()),
+    (cutting.IssuePiecesTyped, IssuePiecesAct, {"pour_id"}),
     (counts.CountLineTyped, CountLineAct, set()),
 ]
 

@@ -139,3 +139,22 @@ def cut(
 def in_store(lot: Lot) -> int:
     """Stock units of a lot in stores."""
     return sum(LotStock.objects.filter(lot=lot, place__kind="store").values_list("quantity", flat=True))
+
+
+def under_way(by: Actor, *, site: Site, slab: Slab, supplier: Supplier, mark: str) -> tuple[CuttingPlan, Cut]:
+    """A plan of the slab's 10 mm bars with one pattern ticked, which left an offcut, and others open."""
+    steel = Material.objects.get(firm=by.firm_id, code="steel-10")
+    line = ReceiptLineAct(
+        material_id=steel.pk, stated=Decimal(8), found=Decimal(8), pack_id=steel.packs.get(name="bar").pk
+    )
+    act = ReceiptAct(site_id=site.pk, supplier_id=supplier.pk, happened_at=NOW, lines=(line,))
+    deliveries.record(actor=by, act=act, key=f"{mark}-bars", now=NOW)
+    wanted = AskAct(site_id=site.pk, slab_ids=(slab.pk,), marks=("S1",), settings=FAST)
+    plan = asking.ask(actor=by, act=wanted, key=f"{mark}-cutting", now=NOW)
+    worked_out(plan)
+    reserving.reserve(actor=by, act=PlanAct(plan_id=plan.pk), key=f"{mark}-reserve", now=NOW)
+    pattern = plan.patterns.get(rest_kept=True)
+    tick = CutAct(pattern_id=pattern.pk, bars=pattern.bars, done_before=0)
+    cut = bench.cut(actor=by, act=tick, key=f"{mark}-tick", now=NOW)
+    plan.refresh_from_db()
+    return plan, cut

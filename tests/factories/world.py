@@ -10,6 +10,9 @@ from estimates.models import Bill, Design, Intake, Material, Pack
 from estimates.services import rates, requirements
 from estimates.services.rates import RateAct
 from inventory.models import (
+    Cut,
+    CuttingPlan,
+    Lot,
     Offer,
     Payment,
     Place,
@@ -34,7 +37,7 @@ from inventory.services.suppliers import OfferAct, SupplierAct
 from inventory.services.usage import IssueAct
 from projects.access.actor import Actor
 from projects.models import Drawing, Outbox, Pour, Site, Slab
-from tests.factories import estimates, intakes, inventory_orders
+from tests.factories import cutting, estimates, intakes, inventory_orders
 from tests.factories.cast import NOW, TODAY
 from tests.factories.inventory_orders import Bought
 
@@ -69,6 +72,9 @@ class World:
     payment: Payment
     store: Place
     job: Outbox
+    cutting: CuttingPlan
+    cut: Cut
+    offcut: Lot
 
 
 def furnish(by: Actor, *, site: Site, mark: str) -> World:
@@ -91,6 +97,7 @@ def furnish(by: Actor, *, site: Site, mark: str) -> World:
     orders.approve(actor=by, act=StepAct(order_id=order.pk), key=f"{mark}-approve", now=NOW)
     receipt = inventory_orders.received(by, order=order, packs=(12,))
     issue = inventory_orders.issue(by, to=pour, of=cement, packs=5)
+    plan, cut = cutting.under_way(by, site=site, slab=slab, supplier=supplier, mark=mark)
     return World(
         mark=mark,
         site=site,
@@ -115,6 +122,9 @@ def furnish(by: Actor, *, site: Site, mark: str) -> World:
         payment=_payment(by, supplier=supplier, mark=mark),
         store=Place.objects.get(site=site, kind=Place.Kind.STORE),
         job=_given_up(by),
+        cutting=plan,
+        cut=cut,
+        offcut=cut.offcuts.get(),
     )
 
 

@@ -105,6 +105,13 @@ def of(actor: Actor, *, wanted: Wanted) -> list[Need]:
     return found
 
 
+def slabs_to_cut(actor: Actor) -> list[Slab]:
+    """List the slabs that a plan can be made for: not finished, and with an issued bill."""
+    rows = scope.visible(Slab.objects.filter(closed_at=None), actor)
+    rows = rows.filter(designs__bills__state=Bill.State.ISSUED).select_related("site").distinct()
+    return list(rows.order_by("site__name", "name", "pk"))
+
+
 def taken(actor: Actor, *, slab_ids: Iterable[int]) -> dict[Place, int]:
     """Count the pieces of slabs that are cut, or promised to a plan that is being cut."""
     found: defaultdict[Place, int] = defaultdict(int)

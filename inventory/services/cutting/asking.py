@@ -101,7 +101,11 @@ def ask(*, actor: Actor, act: AskAct, key: str, now: datetime) -> CuttingPlan:
         today=firm_days.of(now, actor=actor),
     )
     sizes = _sizes(wanted, heaps=bars.at_hand(actor, where=where), sold=_sold(actor, act=act, of=wanted))
-    kept = {"cutting": asdict(figures), "buy_lengths_mm": act.buy_lengths_mm}
+    kept = {
+        "cutting": asdict(figures),
+        "buy_lengths_mm": act.buy_lengths_mm,
+        "habit": settings.habit(actor),
+    }
     digest = _digest({"sizes": sizes, "settings": kept, "site": site.pk})
     same = CuttingPlan.objects.filter(firm_id=actor.firm_id, fingerprint=digest, state__in=CuttingPlan.OPEN)
     plan = same.first()

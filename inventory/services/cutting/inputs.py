@@ -14,9 +14,6 @@ from inventory.services.cutting.settings import Cutting
 
 Origin = CuttingPattern.Origin
 
-BUYING_COSTS_MM = 1
-"""What a bar to buy costs the plan beyond its length, so that bars in store are cut first."""
-
 
 def of_size(needs: Iterable[Need], *, heaps: Iterable[Heap], sold: Iterable[int]) -> dict[str, Any]:
     """Describe what is to be cut of one material: pieces by mark, stock by origin and length."""
@@ -67,12 +64,16 @@ def task(size: Mapping[str, Any], *, settings: Cutting) -> Task:
 
 
 def _stock(one: Mapping[str, Any]) -> Stock:
-    length, origin = one["length_mm"], one["origin"]
-    if origin == Origin.OFFCUT:
-        return Stock(label=origin, length_mm=length, kind=Kind.OFFCUT, available=one["available"])
-    if origin == Origin.BAR:
-        return Stock(label=origin, length_mm=length, available=one["available"])
-    return Stock(label=origin, length_mm=length, cost=length + BUYING_COSTS_MM)
+    kind = Kind.OFFCUT if one["origin"] == Origin.OFFCUT else Kind.BAR
+    length = one["length_mm"]
+    return Stock(
+        label=label(one["origin"], length), length_mm=length, kind=kind, available=one.get("available")
+    )
+
+
+def label(origin: str, length_mm: int) -> str:
+    """Name a stock of a task."""
+    return f"{origin} {length_mm}"
 
 
 def settings_of(plan: CuttingPlan) -> Cutting:

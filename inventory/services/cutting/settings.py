@@ -90,6 +90,13 @@ def of_firm(actor: Actor, *, change: SettingsAct | None = None) -> Cutting:
     return Cutting(**found)
 
 
+def habit(actor: Actor) -> dict[str, float]:
+    """Return how bars are bought without a plan, by the profile: usual length [mm], allowance [%]."""
+    profile = load.profile(Firm.objects.get(pk=actor.firm_id).profile)
+    names = {"length_mm": "steel.stock_length", "percent": "allowance.steel"}
+    return {name: profile.number(key) for name, key in names.items() if key in profile.values}
+
+
 def require_bounds(act: SettingsAct) -> None:
     """Refuse with `bad_setting` a figure out of its bounds."""
     for name, value in asdict(act).items():
