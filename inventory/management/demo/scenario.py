@@ -11,6 +11,7 @@ from estimates.services.designs import DesignAct
 from inventory.management.demo import clerk as clerks
 from inventory.management.demo.billing import Billing
 from inventory.management.demo.clerk import Clerk
+from inventory.management.demo.cutting import Cutting
 from inventory.management.demo.firm import Crew
 from inventory.management.demo.trade import CEMENT, STEEL, STONE, SUNDRIES, Found, Job, Yard
 from inventory.services import planning
@@ -38,9 +39,10 @@ class Story:
         """Write all five slabs, then derive the needs and make the first plan."""
         self.finished()
         self.poured_with_overuse()
-        self.ordered()
-        self.supplied_short()
+        roof_id = self.ordered()
+        garage_id, pour_id = self.supplied_short()
         self.in_design()
+        Cutting(self.clerk, self.crew).tell(cut=garage_id, pour_id=pour_id, planned=roof_id)
         Billing(self.clerk, self.crew).tell()
         jobs = actors.for_jobs(self.crew.office.firm_id)
         needs_of_firm.derive(actor=jobs, now=self.clerk.today)
@@ -72,18 +74,19 @@ class Story:
         heaps = {"sand": "0.1", "stone-20": "0.45", "stone-10": "0.7", "binding-wire": "0.6"}
         self.yard.close(job, days=-4, heaps=heaps)
 
-    def ordered(self) -> None:
+    def ordered(self) -> int:
         """Ridge House roof: everything but the sundries ordered, steel and half the cement there."""
-        job, _slab_id = self._billed("roof-over-ridge-house", site="Ridge House", days=-14, pour_days=10)
+        job, slab_id = self._billed("roof-over-ridge-house", site="Ridge House", days=-14, pour_days=10)
         bought = self.yard.buy(job, days=-8, wait=5, only=(CEMENT, STEEL))
         self.yard.order(job, supplier=STONE, packs=self._stone(job), days=-2, wait=4)
         self.yard.receive(job, bought[STEEL], days=-4, note="N-3301")
         half = Found(job.needs.packs("cement", clerk=self.clerk) // 2)
         self.yard.receive(job, bought[CEMENT], days=-3, note="N-3302", differs={"cement": half})
+        return slab_id
 
-    def supplied_short(self) -> None:
+    def supplied_short(self) -> tuple[int, int]:
         """Ridge House garage roof: the pour is near, cement came short and wet, sand measured short."""
-        job, _slab_id = self._billed("garage-roof", site="Ridge House", days=-12, pour_days=4)
+        job, slab_id = self._billed("garage-roof", site="Ridge House", days=-12, pour_days=4)
         bought = self.yard.buy(job, days=-7, wait=3)
         cement = job.needs.packs("cement", clerk=self.clerk)
         short = Found(cement - 5, rejected=4, reason="four bags wet and hard at the edges, sent back")
@@ -92,6 +95,7 @@ class Story:
         self.yard.receive(job, bought[STONE], days=-3, note="N-3402", differs={"sand": sand})
         self.yard.receive(job, bought[STEEL], days=-2, note="N-3403")
         self.yard.receive(job, bought[SUNDRIES], days=-2, note="N-3404")
+        return slab_id, job.pour_id
 
     def in_design(self) -> None:
         """Dairy Store loading canopy: the sheet is entered, the checks have questions."""
