@@ -89,7 +89,8 @@ def proof(result: Any) -> dict[str, Any]:
     return {
         "words": words,
         "kind": "enough" if figures["proven"] else "warning",
-        "bound": metres(round(figures["bound"])),
+        "cost": round(figures["cost"]),
+        "bound": round(figures["bound"]),
         "bound_bars": figures["bound_bars"],
         "method": figures["method"],
         "seconds": figures["seconds"],

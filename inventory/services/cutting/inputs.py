@@ -14,6 +14,13 @@ from inventory.services.cutting.settings import Cutting
 
 Origin = CuttingPattern.Origin
 
+BUYING_WEIGHS = 10
+"""How many millimetres of bars in store a millimetre to buy is worth to a plan.
+
+Source: common practice: nothing is bought while bars in store serve. Their rests stay re-usable; a bar bought
+is money spent, so that ten times the length is as good as before everything else.
+"""
+
 
 def of_size(needs: Iterable[Need], *, heaps: Iterable[Heap], sold: Iterable[int]) -> dict[str, Any]:
     """Describe what is to be cut of one material: pieces by mark, stock by origin and length."""
@@ -67,7 +74,11 @@ def _stock(one: Mapping[str, Any]) -> Stock:
     kind = Kind.OFFCUT if one["origin"] == Origin.OFFCUT else Kind.BAR
     length = one["length_mm"]
     return Stock(
-        label=label(one["origin"], length), length_mm=length, kind=kind, available=one.get("available")
+        label=label(one["origin"], length),
+        length_mm=length,
+        kind=kind,
+        available=one.get("available"),
+        cost=length * BUYING_WEIGHS if one["origin"] == Origin.BUY else None,
     )
 
 

@@ -76,7 +76,7 @@ def test_the_plan_shows_its_bound_its_patterns_and_its_pieces(at):
     page = signed_in("alice").get(reverse("inventory:cutting_plan", args=[plan.pk])).content.decode()
 
     assert "proven: no plan takes less new steel" in page
-    assert "7 new bars" in page
+    assert "7 whole bars" in page
     assert "4 × S1" in page
     assert page.count('class="piece"') == 4 + 3
 
