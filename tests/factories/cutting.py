@@ -54,7 +54,8 @@ def shop(**changes: Any) -> Shop:
     people = cast()
     kept = estimates.with_rates(people.alice)
     slab = estimates.slab(people.alice, site=people.site)
-    bill = estimates.bill(people.alice, of=estimates.design(people.alice, on=slab, **changes))
+    drawn = estimates.design(people.alice, on=slab, **changes)
+    bill = estimates.bill(people.alice, of=drawn, reason="R. Almqvist, by telephone: build as drawn.")
     return Shop(
         cast=people,
         supplier=inventory_orders.supplier(people.firm.pk, name="Tamrin Steel Yard"),

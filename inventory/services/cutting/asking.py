@@ -24,7 +24,7 @@ from inventory.services.loads import LONGEST_BAR_MM
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
-from projects.errors import Refused
+from projects.errors import Fault, Faulty, Refused
 from projects.models import Site
 from projects.services import numbers, outbox
 from projects.services.acts import business_act
@@ -46,8 +46,8 @@ class NotKept(Refused):
     code = "not_kept"
 
 
-class TooLong(Refused):
-    """Pieces that are longer than any bar that is there or can be bought."""
+class TooLong(Faulty):
+    """Pieces that are longer than any bar that is there or can be bought; one fault for each mark."""
 
     code = "piece_too_long"
 
@@ -188,7 +188,7 @@ def _sizes(wanted: list[Need], *, heaps: list[Heap], sold: Mapping[int, list[int
 
 
 def _refuse_long(long: list[tuple[Need, int]]) -> None:
-    words = ", ".join(
+    said = [
         _("%(mark)s of %(slab)s, %(length)s mm of %(size)s mm (longest bar %(longest)s mm)")
         % {
             "mark": need.mark,
@@ -198,7 +198,7 @@ def _refuse_long(long: list[tuple[Need, int]]) -> None:
             "longest": longest,
         }
         for need, longest in long
-    )
+    ]
     message = ngettext(
         "One mark is longer than any bar: %(marks)s. Record the engineer's answer about a lap in the design, "
         "or buy longer bars.",
@@ -206,8 +206,11 @@ def _refuse_long(long: list[tuple[Need, int]]) -> None:
         "design, or buy longer bars.",
         len(long),
     )
-    marks = [{"mark": need.mark, "length_mm": need.length_mm, "longest_mm": most} for need, most in long]
-    raise TooLong(message % {"marks": words}, field="buy_lengths_mm", marks=marks)
+    faults = tuple(
+        Fault(path=need.mark, code=TooLong.code, message=words)
+        for (need, _most), words in zip(long, said, strict=True)
+    )
+    raise TooLong(message % {"marks": "; ".join(said)}, faults=faults)
 
 
 def _write_needs(plan: CuttingPlan, *, sizes: list[dict[str, Any]]) -> None:

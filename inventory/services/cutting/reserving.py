@@ -204,4 +204,5 @@ def _refuse_short(short: list[dict[str, Any]]) -> None:
     labels = {Origin.BAR.value: _("bars"), Origin.OFFCUT.value: _("offcuts")}
     words = ", ".join(f"{one['missing']} {labels[one['origin']]}, {one['length_mm']} mm" for one in short)
     message = _("These are no longer free in the store: %(what)s. Nothing was reserved. Make the plan again.")
-    raise PlanOutOfDate(message % {"what": words}, missing=short)
+    missing = [f"{one['missing']} × {one['origin']} {one['length_mm']} mm" for one in short]
+    raise PlanOutOfDate(message % {"what": words}, missing=missing)

@@ -59,7 +59,7 @@ def test_bars_used_since_refuse_the_whole_plan(at):
     with pytest.raises(reserving.PlanOutOfDate) as refused:
         reserving.reserve(actor=at.cast.alice, act=PlanAct(plan_id=plan.pk), key="k", now=NOW)
 
-    assert refused.value.params["missing"] == [{"origin": "bar", "length_mm": 12_000, "missing": 1}]
+    assert refused.value.params["missing"] == ["1 × bar 12000 mm"]
     assert not Reservation.objects.exists()
 
 
