@@ -14,7 +14,7 @@ from estimates.calc.reading import reader as sheets
 from estimates.calc.steel import schedule
 from estimates.calc.steel.marks import Mark
 from estimates.models import Bill, Material
-from estimates.standards import load
+from estimates.queries import standards
 from inventory.models import CuttingNeed, CuttingPlan, PatternPiece
 from projects.access import scope
 from projects.access.actor import Actor
@@ -85,7 +85,7 @@ def of(actor: Actor, *, wanted: Wanted) -> list[Need]:
     found = []
     for slab, bill in slabs.values():
         grade = str(bill.design.sheet.get("steel_grade"))
-        for (mark, length), (row, count) in _pieces(bill).items():
+        for (mark, length), (row, count) in _pieces(actor, bill).items():
             if wanted.marks and mark not in wanted.marks:
                 continue
             found.append(
@@ -172,14 +172,14 @@ def _to_come(slab: Slab) -> bool:
     return not pours or any(pour.state == Pour.State.PLANNED for pour in pours)
 
 
-def _pieces(bill: Bill) -> dict[tuple[str, int], tuple[Mark, int]]:
+def _pieces(actor: Actor, bill: Bill) -> dict[tuple[str, int], tuple[Mark, int]]:
     """Work the frozen schedule out: pieces by mark and cutting length, rounded up to whole millimetres.
 
     Refused when the standards data of today give the marks another mass than the bill has frozen.
     """
     try:
         sheet = sheets.read(bill.design.sheet)
-        worked = schedule.compute(sheet, profile=load.profile(sheet.profile))
+        worked = schedule.compute(sheet, profile=standards.of_firm(actor, profile_id=sheet.profile))
     except ValueError as fault:
         message = _("The design of %(slab)s no longer fits the standards data: %(why)s. Enter it again.")
         params = {"slab": bill.design.slab.name, "why": str(fault)}

@@ -9,14 +9,14 @@ from django.db.models import Q
 from django.utils.translation import gettext as _
 
 from estimates.models import Material
-from estimates.standards import load
+from estimates.queries import standards
 from estimates.standards.values import Profile, Value
 from inventory.calc import money
 from inventory.models import Lot, LotStock, Place
 from inventory.queries.cutting import bars
 from projects.access import scope
 from projects.access.actor import Actor
-from projects.models import Firm, Site
+from projects.models import Site
 
 PPM = 1_000_000
 BOUNDS_MM = ((10, "bar_mass.to_10"), (16, "bar_mass.to_16"))
@@ -79,7 +79,7 @@ def offcut(actor: Actor, *, lot_id: int, today: date) -> tuple[Lot, list[SteelRo
 
 def rows_of(actor: Actor, stock: list[LotStock], *, today: date) -> list[SteelRow]:
     """Work out what is shown of lots of steel."""
-    profile = load.profile(Firm.objects.get(pk=actor.firm_id).profile)
+    profile = standards.of_firm(actor, profile_id=actor.profile)
     promised = bars.reserved(firm_id=actor.firm_id)
     return [
         _row(one, promised=promised.get((one.place_id, one.lot_id), 0), profile=profile, today=today)

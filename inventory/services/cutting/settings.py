@@ -92,7 +92,7 @@ def of_firm(actor: Actor, *, change: SettingsAct | None = None) -> Cutting:
 
 def habit(actor: Actor) -> dict[str, float]:
     """Return how bars are bought without a plan, by the profile: usual length [mm], allowance [%]."""
-    profile = load.profile(Firm.objects.get(pk=actor.firm_id).profile)
+    profile = standards.of_firm(actor, profile_id=actor.profile)
     names = {"length_mm": "steel.stock_length", "percent": "allowance.steel"}
     return {name: profile.number(key) for name, key in names.items() if key in profile.values}
 
