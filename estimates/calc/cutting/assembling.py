@@ -64,12 +64,13 @@ def plan(problem: Problem, cuts: Cuts, *, outcome: Outcome) -> Plan:
 
 
 def _bound_bars(problem: Problem, *, bound: float) -> int | None:
-    """The least number of new bars by the bound, where new bars have one price and nothing else counts."""
-    prices = {stock.price for stock in problem.stocks if stock.kind is Kind.BAR}
+    """The least number of new bars by the bound, where new bars have one length and nothing else counts."""
+    bars = [stock for stock in problem.task.stocks if stock.kind is Kind.BAR]
     priced = any(stock.price for stock in problem.stocks if stock.kind is Kind.OFFCUT)
-    if len(prices) != 1 or priced or problem.credit:
+    dearest = max((stock.price for stock in bars), default=0)
+    if len({stock.length_mm for stock in bars}) != 1 or not dearest or priced or problem.credit:
         return None
-    return -int(-(bound - 1e-6) // prices.pop())
+    return -int(-(bound - 1e-6) // dearest)
 
 
 def _patterns(problem: Problem, cuts: Cuts) -> Iterator[Pattern]:

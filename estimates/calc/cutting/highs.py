@@ -54,8 +54,8 @@ class Program(highspy.Highs):
         solution = self.getSolution()
         return (
             float(self.getObjectiveValue()),
-            np.array(solution.col_value),
-            np.array(solution.row_dual),
+            np.nan_to_num(np.array(solution.col_value)),
+            np.nan_to_num(np.array(solution.row_dual)),
         )
 
     def improve(

@@ -167,4 +167,4 @@ def _short(ready: Problem, found: Cuts) -> str:
                 {size: count * bars for size, count in zip(ready.sizes, counts, strict=True) if count}
             )
     words = ", ".join(f"{count} of {size} mm" for size, count in sorted(lacking.items(), reverse=True))
-    return f"the stock does not suffice: it lacks room for {words}; add stock, or a length that can be bought"
+    return f"the stock does not suffice in any plan found: it lacks room for {words}; add stock, or buy some"

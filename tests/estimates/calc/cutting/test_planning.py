@@ -67,7 +67,8 @@ def test_bound_is_lifted_to_whole_bars_of_two_prices():
         Stock(label="store", length_mm=12_000, available=10),
     )
     plan = tasks.solved(replace(tasks.task(tasks.slab_bars(1)), stocks=stocks), seconds=4)
-    assert (plan.new_bars, plan.cost, plan.proven) == (806, 806 * 12_000 + 796, True)
+    assert (plan.new_bars, plan.bound_bars, plan.cost) == (806, 806, 806 * 12_000 + 796)
+    assert plan.proven
 
 
 def test_marks_of_one_length_are_all_served():
