@@ -1,6 +1,7 @@
 from django.urls import path
 
 from estimates.pages import bars, batching, bills, designs, intakes, materials, rates, slabs, standards
+from estimates.pages.mixes import composition, proportioning
 
 app_name = "estimates"
 urlpatterns = [
@@ -18,6 +19,8 @@ urlpatterns = [
     path("designs/<int:design_id>/sheet/", designs.sheet_file, name="design_file"),
     path("designs/<int:design_id>/batch-card/", batching.card, name="batch_card"),
     path("designs/<int:design_id>/batch-card.pdf", batching.file, name="batch_card_pdf"),
+    path("designs/<int:design_id>/mix/", composition.mix, name="mix"),
+    path("mixes/proportioning/", proportioning.page, name="proportioning"),
     path("designs/<int:design_id>/bars/", bars.schedule, name="bars"),
     path("designs/<int:design_id>/bars.csv", bars.file, {"kind": "csv"}, name="bars_csv"),
     path("designs/<int:design_id>/bars.pdf", bars.file, {"kind": "pdf"}, name="bars_pdf"),

@@ -107,7 +107,15 @@ def _begun(request: HttpRequest, *, slab: Any, locale: Locale) -> dict[str, str]
         )
     latest = design_rows.latest(actor, slab_id=slab.pk)
     fresh = {"slab": slab.name, "profile": actor.profile}
-    return design_typing.written(latest.sheet, locale=locale) if latest else fresh
+    typed = design_typing.written(latest.sheet, locale=locale) if latest else fresh
+    return _with_mix(typed, carried=request.GET.dict())
+
+
+def _with_mix(typed: Mapping[str, str], *, carried: Mapping[str, str]) -> dict[str, str]:
+    """The boxes with a proportioned mix in place of the latest one's; nothing of it is saved yet."""
+    mix = {path: text for path, text in carried.items() if path.startswith("mix.")}
+    rest = {path: text for path, text in typed.items() if not (mix and path.startswith("mix."))}
+    return design_typing.closed_up(rest | mix)
 
 
 def _saved(request: HttpRequest, *, slab_id: int, sheet: Mapping[str, Any]) -> HttpResponse:

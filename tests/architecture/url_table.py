@@ -65,6 +65,10 @@ GET /designs/<int:design_id>/batch-card/                           302 200 200 4
 POST /designs/<int:design_id>/batch-card/                          302 200 200 404 200 404
 GET /designs/<int:design_id>/batch-card.pdf                        302 200 200 404 200 404
 POST /designs/<int:design_id>/batch-card.pdf                       302 200 200 404 200 404
+GET /designs/<int:design_id>/mix/                                  302 200 200 404 200 404
+POST /designs/<int:design_id>/mix/                                 302 200 200 404 200 404
+GET /mixes/proportioning/                                          302 200 200 200 200 200
+POST /mixes/proportioning/                                         302 200 200 200 200 200
 GET /designs/<int:design_id>/bars/                                 302 200 200 404 200 404
 POST /designs/<int:design_id>/bars/                                302 200 200 404 200 404
 GET /designs/<int:design_id>/bars.pdf                              302 200 200 404 200 404

@@ -58,12 +58,7 @@ def by_mass(name: str, *, mass: Input, state: State, basis: Basis) -> tuple[Quan
     >>> [round(item.net) for item in found]
     [1955, 29]
     """
-    if state.bulking_percent is not None:
-        message = (
-            f"{name} is weighed, so its bulking of {state.bulking_percent:g} % cannot be used; "
-            "weighing takes the moisture, volume batching the bulking: leave one out"
-        )
-        raise ValueError(message)
+    _refuse_bulking(name, state=state)
     inputs = {"mass": mass, "moisture": Input(state.moisture_percent or 0.0, "%", "measured on site")}
     if basis != "ssd_free":
         inputs["absorption"] = Input(state.absorption_percent, "%", "measured on site")
@@ -85,6 +80,15 @@ def by_mass(name: str, *, mass: Input, state: State, basis: Basis) -> tuple[Quan
         **texts,
     )
     return weighed, carried
+
+
+def _refuse_bulking(name: str, *, state: State) -> None:
+    if state.bulking_percent is not None:
+        message = (
+            f"{name} is weighed, so its bulking of {state.bulking_percent:g} % cannot be used; "
+            "weighing takes the moisture, volume batching the bulking: leave one out"
+        )
+        raise ValueError(message)
 
 
 def by_volume(name: str, *, volume: Input, state: State) -> Quantity:

@@ -84,12 +84,8 @@ def work_out(asked: Asked, *, profile: Profile) -> Proportions:
         sand = _sand_by_mass(working, asked=asked, kind=kind, masses=masses, profile=profile)
     else:
         sand = _sand_by_volume(working, asked=asked, air=air, masses=masses, profile=profile)
+    _require_room(sand)
     found = {name: mass.value for name, mass in (masses | {"sand": sand}).items()}
-    if sand.value <= 0:
-        message = (
-            f"the other parts leave {sand.value:.0f} {sand.unit} for sand; lower the strength or the slump"
-        )
-        raise ValueError(message)
     found |= _as_it_lies(working, asked=asked, masses=masses | {"sand": sand})
     return Proportions(
         method=f"aci_211_{asked.method}",
@@ -99,6 +95,13 @@ def work_out(asked: Asked, *, profile: Profile) -> Proportions:
         masses=found,
         remarks=tuple(working.remarks),
     )
+
+
+def _require_room(sand: Input) -> None:
+    if sand.value <= 0:
+        left = f"{sand.value:.0f} {sand.unit}"
+        message = f"the other parts leave {left} for sand; lower the strength or the slump"
+        raise ValueError(message)
 
 
 def _per(asked: Asked) -> str:
