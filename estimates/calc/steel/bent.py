@@ -51,9 +51,10 @@ def _short(bar: BarMark, *, shape: Shape, rules: Rules) -> Iterator[Finding]:
     for letter, expression in shape.least.items():
         least = shapes.value_of(expression, bar=bar, rules=rules)
         if letter in given and least is not None and given[letter] < least - _NOISE_MM:
+            size = rules.designations[bar.size_mm]
             text = (
                 f"{bar.mark}: dimension {letter} of shape {bar.shape} is {given[letter]:g} mm, its least for "
-                f"a {bar.size_mm} mm bar is {least:g} mm ({rules.catalogue.title}); ask the engineer"
+                f"a bar of {size} is {least:g} mm ({rules.catalogue.title}); ask the engineer"
             )
             params: dict[str, float | str] = {"letter": letter, "mm": given[letter], "least_mm": least}
             yield Finding("steel.leg_short", bar.mark, params, text)
@@ -71,7 +72,7 @@ def _between(bar: BarMark, *, shape: Shape, rules: Rules) -> Iterator[Finding]:
         if given[letter] < bound:
             text = (
                 f"{bar.mark}: side {letter} of shape {bar.shape} is {given[letter]:g} mm between two bends; "
-                f"yards ask for {bound:g} mm with a {bar.size_mm} mm bar; ask the bender"
+                f"yards ask for {bound:g} mm with a bar of {rules.designations[bar.size_mm]}; ask the bender"
             )
             params: dict[str, float | str] = {"letter": letter, "mm": given[letter], "least_mm": bound}
             yield Finding("steel.side_short", bar.mark, params, text)
@@ -124,8 +125,9 @@ def _straight(bar: BarMark, *, rules: Rules) -> Iterator[Finding]:
     row = rules.bend_row("straight_above", size_mm=bar.size_mm, code=bar.shape)
     if radius is not None and row is not None and radius > row.values["straight_above"]:
         bound = row.values["straight_above"]
+        size = rules.designations[bar.size_mm]
         text = (
-            f"{bar.mark}: a radius of {radius:g} mm is above {bound:g} mm, from which {bar.size_mm} mm bars "
+            f"{bar.mark}: a radius of {radius:g} mm is above {bound:g} mm, from which bars of {size} "
             "come straight and take the curve when fixed"
         )
         yield Finding("steel.comes_straight", bar.mark, {"mm": radius, "limit_mm": bound}, text)

@@ -43,7 +43,8 @@ class Rules:
 
     `bend` is what a right bend takes off, `stirrup_sum` the length of a closed stirrup, `hook` and `end_bend`
     what a hooked or bent end adds. `catalogue` is the edition in which the shape codes are read; the plain
-    words may always be used. `diameters` are the nominal diameters of the profile's sizes [mm].
+    words may always be used. `diameters` are the nominal diameters of the profile's sizes [mm], and
+    `designations` their names.
     """
 
     count: CountMethod
@@ -59,6 +60,7 @@ class Rules:
     catalogue: Catalogue
     words: Catalogue
     diameters: Mapping[int, Input]
+    designations: Mapping[int, str]
     rounded_in_sheet: bool
 
     def catalogue_of(self, code: str) -> Catalogue | None:
@@ -136,6 +138,7 @@ def choose(asked: SteelMethods, *, profile: Profile) -> Rules:
         catalogue=catalogues.load(names["catalogue"]),
         words=catalogues.load(catalogues.WORDS),
         diameters={size: Input(bar.diameter_mm, "mm", bar.citation) for size, bar in profile.bars.items()},
+        designations={size: bar.designation for size, bar in profile.bars.items()},
         rounded_in_sheet=asked.length_rounding is not None,
     )
 
