@@ -80,6 +80,7 @@ def one(request: HttpRequest, bill_id: int) -> HttpResponse:
         "money": actor.can(Permission.SEE_MONEY),
         "findings": _findings(findings.frozen(bill.findings)),
         "own_figures": _own_figures(bill.figures),
+        "profile": bill.profile,
         "earlier": bill_rows.earlier(actor, bill=bill),
         "crumbs": _crumbs(bill.design.slab),
         "title_block": _title_block(bill.design, edition=bill.edition)
@@ -133,6 +134,7 @@ def _preview(request: HttpRequest, *, design_id: int, form: IssueForm, status: i
         "groups": _groups(rows),
         "findings": _findings(found),
         "own_figures": _own_figures(standards.frozen(priced.profile)),
+        "profile": priced.profile.id,
         "stops": sum(1 for row in found if row.stops),
         "form": form,
         "money": actor.can(Permission.SEE_MONEY),

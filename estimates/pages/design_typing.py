@@ -16,6 +16,7 @@ from babel import Locale
 from babel.numbers import NumberFormatError, format_decimal, parse_decimal
 from django.utils.translation import gettext as _
 
+from estimates.calc import lengths
 from estimates.calc.sheet import types
 from estimates.calc.steel import designation
 from estimates.pages.boxes.kinds import Box, Kind, Rows
@@ -24,6 +25,9 @@ from estimates.standards import load
 from projects.errors import Fault
 
 FORMAT: Final = "pourtally-design/1"
+AXES: Final = 2
+IN_FEET: Final = "aci"
+"""The profile whose lengths are written in feet and inches where they are exact in them."""
 
 _STEP: Final = re.compile(r"([^.\[\]]+)|\[(\d+)\]")
 _FIGURE: Final = re.compile(r"^[+-]?[\d.,'\s]{1,30}$", re.ASCII)
@@ -81,7 +85,8 @@ def written(sheet: Mapping[str, Any], *, locale: Locale) -> dict[str, str]:
     """Turn a sheet as plain data into what stands in the boxes; the inverse of `read`."""
     counts = {part.path: len(_at(sheet, path=part.path) or ()) for part in LAYOUT if isinstance(part, Rows)}
     texts = {
-        path: _shown(_at(sheet, path=path), box=box, locale=locale, profile_id=_at(sheet, path="profile"))
+        path: _in_feet(_at(sheet, path=path), box=box, sheet=sheet)
+        or _shown(_at(sheet, path=path), box=box, locale=locale, profile_id=_at(sheet, path="profile"))
         for path, box in _boxes(mix=_at(sheet, path="mix.kind") or "", counts=counts)
     }
     return {path: text for path, text in texts.items() if text}
@@ -109,7 +114,7 @@ def _value(text: str, *, box: Box, locale: Locale, profile_id: str) -> tuple[Any
         case Kind.CHECK:
             found: tuple[Any, str] = True, ""
         case Kind.NUMBER:
-            found = _number(text, locale=locale)
+            found = _figure(text, box=box, locale=locale)
         case Kind.BAR:
             found = _bar(text, locale=locale, profile_id=profile_id)
         case Kind.WHOLE_CHOICE:
@@ -157,6 +162,18 @@ def _wholes(text: str) -> tuple[Any, str]:
     return steps, _("“%(typed)s” are not whole numbers; write them as 1, 2, 4") % {"typed": text}
 
 
+def _figure(text: str, *, box: Box, locale: Locale) -> tuple[Any, str]:
+    """A plain figure; a length also in feet and inches."""
+    figure, fault = _number(text, locale=locale)
+    if not fault or box.unit != "mm" or not lengths.marked(text):
+        return figure, fault
+    length = lengths.read(text)
+    if length is None:
+        refused = _("“%(typed)s” is not a length; write it as 12'-6 1/2\" or 5/8 in, or in mm")
+        return text, refused % {"typed": text}
+    return _whole(length), ""
+
+
 def _number(text: str, *, locale: Locale) -> tuple[Any, str]:
     refused = _("“%(typed)s” is not a number; write it like 125 or 0.5") % {"typed": text}
     if not _FIGURE.match(text):
@@ -169,8 +186,18 @@ def _number(text: str, *, locale: Locale) -> tuple[Any, str]:
 
 
 def _corner(line: str) -> list[float] | None:
+    if lengths.marked(line):
+        return _corner_in_feet(line)
     pair = _PAIR.match(line)
     return None if pair is None else [_whole(float(pair[1])), _whole(float(pair[2]))]
+
+
+def _corner_in_feet(line: str) -> list[float] | None:
+    """A corner of which a place or both stand in feet and inches; a bare 0 needs no unit."""
+    places = [place.strip() for place in re.split(r"[,;]", line)]
+    found = [0.0 if place == "0" else lengths.read(place) for place in places]
+    known = [_whole(place) for place in found if place is not None]
+    return known if len(known) == len(found) == AXES else None
 
 
 def _steps(path: str) -> list[str | int]:
@@ -203,6 +230,19 @@ def _at(sheet: Mapping[str, Any], *, path: str) -> Any:
         else:
             at = at.get(step) if isinstance(at, Mapping) else None
     return at
+
+
+def _in_feet(value: Any, *, box: Box, sheet: Mapping[str, Any]) -> str:
+    """A length of an American sheet in feet and inches; empty for anything else, or when it is not exact."""
+    if sheet.get("profile") != IN_FEET or box.unit != "mm" or not value or value == box.usual:
+        return ""
+    if box.kind == Kind.NUMBER and isinstance(value, int | float):
+        return lengths.feet_and_inches(value) or ""
+    corners = {Kind.POINT: [value], Kind.CORNERS: value}.get(box.kind, ())
+    lines = [[lengths.feet_and_inches(place) for place in corner] for corner in corners]
+    if not lines or any(place is None for line in lines for place in line):
+        return ""
+    return "\n".join(", ".join(str(place) for place in line) for line in lines)
 
 
 def _shown(value: Any, *, box: Box, locale: Locale, profile_id: Any) -> str:

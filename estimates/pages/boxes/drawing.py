@@ -23,6 +23,7 @@ DRAWING = Part(
                 ("en", _("European and British")),
                 ("aci", _("American")),
             ),
+            hint=_("lengths may also be typed in feet and inches, as 12'-6 1/2\", and bars as #4"),
         ),
     ),
 )
