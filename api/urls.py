@@ -27,6 +27,7 @@ from api.resources import (
     stock,
     supplier_bills,
     suppliers,
+    transfers,
 )
 
 
@@ -137,6 +138,10 @@ _stores = [
     path("slips/opening/", slips.Opening.as_view()),
     path("slips/<row:slip_id>/", slips.Slip.as_view()),
     path("slips/<row:slip_id>/reverse/", slips.Reverse.as_view()),
+    path("transfers/", transfers.Transfers.as_view()),
+    path("transfers/<row:transfer_id>/", transfers.Transfer.as_view()),
+    path("transfers/<row:transfer_id>/receive/", transfers.Receive.as_view()),
+    path("transfers/<row:transfer_id>/call-back/", transfers.CallBack.as_view()),
     path("counts/", counts.Counts.as_view()),
     path("counts/<row:count_id>/", counts.Count.as_view()),
     path("cutting-plans/", cutting.Plans.as_view()),

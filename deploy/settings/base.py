@@ -183,6 +183,7 @@ SPECTACULAR_SETTINGS = {
         "SupplierBillKind": "api.resources.supplier_bills.KINDS",
         "SupplierBillState": "api.resources.supplier_bills.STATES",
         "OrderState": "api.resources.orders.STATES",
+        "TransferState": "api.resources.transfers.STATES",
         "PourState": "api.resources.pours.STATES",
         "SuggestionState": "api.resources.plan.STATES",
     },

@@ -16,6 +16,7 @@ from inventory.models.plan import PlanRun, Suggestion
 from inventory.models.receipt import Lot, Receipt, ReceiptLine
 from inventory.models.supplier import Offer, Supplier
 from inventory.models.supplier_bill import Payment, PaymentPart, SupplierBill, SupplierBillLine
+from inventory.models.transfer import Transfer, TransferLine
 from inventory.models.usage import StockSlip, StockSlipLine
 
 __all__ = [
@@ -49,4 +50,6 @@ __all__ = [
     "Supplier",
     "SupplierBill",
     "SupplierBillLine",
+    "Transfer",
+    "TransferLine",
 ]

@@ -9,6 +9,7 @@ from inventory.models.count import StockCountLine
 from inventory.models.cutting.bench import Cut
 from inventory.models.place import Place
 from inventory.models.receipt import Lot, ReceiptLine
+from inventory.models.transfer import TransferLine
 from inventory.models.usage import StockSlipLine
 from projects.models import Firm, Person, Pour
 
@@ -27,6 +28,8 @@ class Movement(models.Model):
         OPENING = "opening", _("opening stock")
         USE_BY_COUNT = "use_by_count", _("use found by count")
         CUT = "cut", _("cutting")
+        DISPATCH = "dispatch", _("sent to another site")
+        ARRIVAL = "arrival", _("arrived from another site")
         REVERSAL = "reversal", _("reversal")
 
     # Without an index: it would name most of the table, yet SQLite, which keeps no statistics of its own
@@ -48,6 +51,9 @@ class Movement(models.Model):
     )
     slip_line = models.ForeignKey(
         StockSlipLine, on_delete=models.PROTECT, null=True, blank=True, related_name="movements"
+    )
+    transfer_line = models.ForeignKey(
+        TransferLine, on_delete=models.PROTECT, null=True, blank=True, related_name="movements"
     )
     count_line = models.ForeignKey(
         StockCountLine, on_delete=models.PROTECT, null=True, blank=True, related_name="movements"

@@ -1,6 +1,6 @@
 from django.urls import URLPattern, path
 
-from inventory.pages import counts, ledger, receipts, slips, stores
+from inventory.pages import counts, ledger, receipts, slips, stores, transfers
 
 urlpatterns: list[URLPattern] = [
     path("stores/", stores.listing, name="stores"),
@@ -19,6 +19,11 @@ urlpatterns: list[URLPattern] = [
     path("stores/slips/", slips.listing, name="slips"),
     path("stores/slips/<int:slip_id>/", slips.sheet, name="slip"),
     path("stores/slips/<int:slip_id>/take-back/", slips.take_back, name="slip_take_back"),
+    path("stores/<int:site_id>/send/", transfers.send, name="transfer_new"),
+    path("stores/transfers/", transfers.listing, name="transfers"),
+    path("stores/transfers/<int:transfer_id>/", transfers.one, name="transfer"),
+    path("stores/transfers/<int:transfer_id>/receive/", transfers.receive, name="transfer_receive"),
+    path("stores/transfers/<int:transfer_id>/call-back/", transfers.call_back, name="transfer_call_back"),
     path("stores/counts/", counts.listing, name="counts"),
     path("stores/counts/<int:count_id>/", counts.sheet, name="count"),
     path("stores/pours/<int:pour_id>/issue/", slips.issue, name="issue_new"),

@@ -20,7 +20,13 @@ from projects.access.permissions import Permission
 from projects.models import Site
 
 _FACTS = ("material", "lot", "becomes", "pour__slab", "recorded_by")
-_PAPERS = ("receipt_line__receipt", "slip_line__slip", "count_line__count", "cut__pattern__plan")
+_PAPERS = (
+    "receipt_line__receipt",
+    "slip_line__slip",
+    "count_line__count",
+    "cut__pattern__plan",
+    "transfer_line__transfer",
+)
 
 
 @dataclass(frozen=True)

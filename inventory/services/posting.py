@@ -15,7 +15,18 @@ from django.utils.translation import gettext as _
 
 from estimates.models import Material
 from inventory.calc import costing
-from inventory.models import Cut, Lot, Place, Receipt, ReceiptLine, StockCountLine, StockSlip, StockSlipLine
+from inventory.models import (
+    Cut,
+    Lot,
+    Place,
+    Receipt,
+    ReceiptLine,
+    StockCountLine,
+    StockSlip,
+    StockSlipLine,
+    Transfer,
+    TransferLine,
+)
 from inventory.models.ledger import Movement, ValueAdjustment
 from inventory.services import balance_table, lots, measures
 from inventory.services.balance_table import Books
@@ -62,6 +73,7 @@ class Posting:
     receipt_line: ReceiptLine | None = None
     slip_line: StockSlipLine | None = None
     count_line: StockCountLine | None = None
+    transfer_line: TransferLine | None = None
     cut: Cut | None = None
 
 
@@ -94,7 +106,7 @@ def post(lines: Sequence[Posting], *, stamp: Stamp) -> list[Movement]:
     return moved
 
 
-def reverse(*, of: Receipt | StockSlip | Cut, stamp: Stamp) -> list[Movement]:
+def reverse(*, of: Receipt | StockSlip | Cut | Transfer, stamp: Stamp) -> list[Movement]:
     """Take back every movement of a receipt, slip or cut, whole and at its original value.
 
     Refused with `already_reversed`, or with `not_enough_stock` when part of it has been used since. Value
@@ -124,7 +136,12 @@ def reverse(*, of: Receipt | StockSlip | Cut, stamp: Stamp) -> list[Movement]:
     return moved
 
 
-_ROADS = {Receipt: "receipt_line__receipt", StockSlip: "slip_line__slip", Cut: "cut"}
+_ROADS = {
+    Receipt: "receipt_line__receipt",
+    StockSlip: "slip_line__slip",
+    Cut: "cut",
+    Transfer: "transfer_line__transfer",
+}
 """From a movement to the paper that is taken back as a whole."""
 
 
@@ -250,6 +267,7 @@ def _move(line: Posting, *, books: Books, stamp: Stamp, n: int) -> Movement:
         receipt_line=line.receipt_line,
         slip_line=line.slip_line,
         count_line=line.count_line,
+        transfer_line=line.transfer_line,
         cut=line.cut,
     )
     return _written(move, books=books, stamp=stamp, n=n)
@@ -296,6 +314,7 @@ def _move_back(original: Movement, *, books: Books, stamp: Stamp, n: int) -> tup
         receipt_line_id=original.receipt_line_id,
         slip_line_id=original.slip_line_id,
         count_line_id=original.count_line_id,
+        transfer_line_id=original.transfer_line_id,
         cut_id=original.cut_id,
         reverses=original,
     )

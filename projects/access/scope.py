@@ -19,7 +19,8 @@ def visible(queryset: QuerySet[M], actor: Actor) -> QuerySet[M]:
     """Keep the rows of the actor's firm and, for a site manager, of the actor's sites.
 
     A model declares its road to the firm as `FIRM_ROAD` and, where rows belong to a site, its road
-    to the site as `SITE_ROAD`. A row whose site is empty belongs to the firm as a whole.
+    to the site as `SITE_ROAD`; a row between two sites names the second one `OTHER_SITE_ROAD`, and either
+    will do. A row whose site is empty belongs to the firm as a whole.
     """
     model: Any = queryset.model
     rows = queryset.filter(**{model.FIRM_ROAD: actor.firm_id})
@@ -27,6 +28,9 @@ def visible(queryset: QuerySet[M], actor: Actor) -> QuerySet[M]:
     if site_road is None or actor.site_ids is None:
         return rows
     allowed = Q(**{f"{site_road}__in": actor.site_ids})
+    other_road = getattr(model, "OTHER_SITE_ROAD", None)
+    if other_road is not None:
+        allowed |= Q(**{f"{other_road}__in": actor.site_ids})
     if getattr(model, "SITE_MAY_BE_EMPTY", False):
         allowed |= Q(**{f"{site_road}__isnull": True})
     return rows.filter(allowed)

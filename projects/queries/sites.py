@@ -15,6 +15,11 @@ def all_sites(actor: Actor) -> QuerySet[Site]:
     return rows.annotate(slab_count=Count("slabs")).order_by("name", "id")
 
 
+def of_firm(actor: Actor) -> QuerySet[Site]:
+    """Return every open site of the actor's firm, by name: where a site may send material to."""
+    return Site.objects.filter(firm_id=actor.firm_id, closed_date=None).order_by("name", "id")
+
+
 def one(actor: Actor, *, site_id: int) -> Site:
     """Return one site; refused with NotFound when it is not the actor's."""
     return scope.get(Site.objects.select_related("firm"), actor, pk=site_id)

@@ -24,6 +24,7 @@ IDS = {
     "material_id": lambda w: w.cement.material.pk,
     "supplier_id": lambda w: w.supplier.pk,
     "supplier_bill_id": lambda w: w.supplier_bill.pk,
+    "transfer_id": lambda w: w.transfer.pk,
     "payment_id": lambda w: w.payment.pk,
     "order_id": lambda w: w.order.pk,
     "suggestion_id": lambda w: w.suggestion.pk,

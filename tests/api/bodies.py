@@ -116,9 +116,19 @@ def _choice(world: World) -> dict[str, int]:
 
 def _stores(world: World) -> dict[str, Any]:
     cement = {"material_id": world.cement.material.pk, "pack_id": world.cement.pack.pk}
+    other = world.transfer.to_site_id
+    gone = {"line_id": world.transfer.lines.get().pk, "pack_id": world.cement.pack.pk, "found": 2}
     slip = {"pour_id": world.pour.pk, "happened_at": THEN, "lines": [cement | {"amount": 2}]}
     line = world.order.lines.get()
     return {
+        "transfers/": {
+            "from_site_id": world.site.pk,
+            "to_site_id": other,
+            "happened_at": THEN,
+            "lines": [cement | {"amount": 1}],
+        },
+        "transfers/<row:transfer_id>/receive/": {"happened_at": THEN, "lines": [gone]},
+        "transfers/<row:transfer_id>/call-back/": {"reason": "the lorry broke down"},
         "receipts/": {
             "site_id": world.site.pk,
             "supplier_id": world.supplier.pk,

@@ -27,6 +27,8 @@ OF_MONEY_ALONE = {
 }
 KEYS = {"minor", "ten_thousandths", "pack_price", "rate", "amount", "total", "price"}
 WITH_MONEY = {
+    "transfers/",
+    "transfers/<row:transfer_id>/",
     "slabs/",
     "slabs/<row:slab_id>/",
     "slabs/<row:slab_id>/bills/",

@@ -47,6 +47,8 @@ QUERIES = {
     "supplier-bills/": 5,
     "supplier-bills/<row:supplier_bill_id>/": 8,
     "owed/": 6,
+    "transfers/": 5,
+    "transfers/<row:transfer_id>/": 7,
     "orders/": 5,
     "orders/<row:order_id>/": 7,
     "plan/": 11,

@@ -25,7 +25,8 @@ def test_model_has_a_road_to_its_firm(model):
 
 @pytest.mark.parametrize("model", [m for m in OURS if hasattr(m, "SITE_ROAD")], ids=lambda m: m._meta.label)
 def test_model_has_a_road_to_its_site(model):
-    assert _walk(model, model.SITE_ROAD)._meta.label == "projects.Site"
+    for road in (model.SITE_ROAD, getattr(model, "OTHER_SITE_ROAD", model.SITE_ROAD)):
+        assert _walk(model, road)._meta.label == "projects.Site"
 
 
 @pytest.mark.parametrize("model", OURS, ids=lambda m: m._meta.label)

@@ -25,8 +25,9 @@ from inventory.models import (
     Suggestion,
     Supplier,
     SupplierBill,
+    Transfer,
 )
-from inventory.services import counts, orders, payments, planning, supplier_bills, suppliers, usage
+from inventory.services import counts, orders, payments, planning, supplier_bills, suppliers, transfers, usage
 from inventory.services.bill_lines import BilledLineAct
 from inventory.services.counts import CountAct, CountLineAct
 from inventory.services.orders import StepAct
@@ -34,9 +35,12 @@ from inventory.services.payments import PaymentAct
 from inventory.services.planning import PlanAct
 from inventory.services.supplier_bills import SettleAct, SupplierBillAct
 from inventory.services.suppliers import OfferAct, SupplierAct
-from inventory.services.usage import IssueAct
+from inventory.services.transfers import DispatchAct
+from inventory.services.usage import IssueAct, SlipLineAct
 from projects.access.actor import Actor
 from projects.models import Drawing, Outbox, Pour, Site, Slab
+from projects.services import sites
+from projects.services.sites import SiteAct
 from tests.factories import cutting, estimates, intakes, inventory_orders
 from tests.factories.cast import NOW, TODAY
 from tests.factories.inventory_orders import Bought
@@ -70,6 +74,7 @@ class World:
     suggestion: Suggestion
     supplier_bill: SupplierBill
     payment: Payment
+    transfer: Transfer
     store: Place
     job: Outbox
     cutting: CuttingPlan
@@ -120,6 +125,7 @@ def furnish(by: Actor, *, site: Site, mark: str) -> World:
         suggestion=Suggestion.objects.filter(run=run).order_by("id").first(),
         supplier_bill=_supplier_bill(by, supplier=supplier, of=cement, mark=mark),
         payment=_payment(by, supplier=supplier, mark=mark),
+        transfer=_transfer(by, site=site, of=cement, mark=mark),
         store=Place.objects.get(site=site, kind=Place.Kind.STORE),
         job=_given_up(by),
         cutting=plan,
@@ -174,6 +180,17 @@ def _supplier_bill(by: Actor, *, supplier: Supplier, of: Bought, mark: str) -> S
     bill = supplier_bills.record(actor=by, act=act, key=f"{mark}-bill", now=NOW)
     agreed = SettleAct(bill_id=bill.pk, accept=True, reason="Agreed by telephone.")
     return supplier_bills.settle(actor=by, act=agreed, key=f"{mark}-settle", now=NOW)
+
+
+def _transfer(by: Actor, *, site: Site, of: Bought, mark: str) -> Transfer:
+    """Two bags on the road to another site of the firm, which is opened when there is none."""
+    other = Site.objects.filter(firm_id=by.firm_id).exclude(pk=site.pk).order_by("pk").first()
+    if other is None:
+        act = SiteAct(name=f"{mark} depot", place="", opened_date=TODAY)
+        other = sites.open_site(actor=by, act=act, key=f"{mark}-depot", now=NOW)
+    line = SlipLineAct(material_id=of.material.pk, pack_id=of.pack.pk, amount=Decimal(2))
+    act = DispatchAct(from_site_id=site.pk, to_site_id=other.pk, happened_at=NOW, lines=(line,))
+    return transfers.dispatch(actor=by, act=act, key=f"{mark}-transfer", now=NOW)
 
 
 def _payment(by: Actor, *, supplier: Supplier, mark: str) -> Payment:
