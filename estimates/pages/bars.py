@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from estimates.calc.steel.bending import Row
+from estimates.calc.steel.lengths import OfSize
 from estimates.documents import bars as bars_document
 from estimates.pages import tables
 from estimates.pages.boxes.steel import WORDS
@@ -30,6 +31,7 @@ def schedule(request: HttpRequest, design_id: int) -> HttpResponse:
         "table": sheet.table,
         "figures": sheet.figures,
         "rows": [_row(row, sheet=sheet) for row in sheet.table.rows],
+        "lengths": [_lengths(row) for row in sheet.lengths],
         "crumbs": [
             {"url": reverse("estimates:slabs"), "label": _("Slabs")},
             {"url": reverse("estimates:slab", args=[design.slab_id]), "label": design.slab.name},
@@ -57,6 +59,25 @@ def file(request: HttpRequest, design_id: int, kind: str) -> HttpResponse:
     sheet = bending.of_design(actor, design_id=design_id)
     content = bars_document.file(actor, sheet=sheet, kind=kind, at=timezone.now())
     return tables.file(f"bars-{design_id}.{kind}", content=content)
+
+
+def _lengths(row: OfSize) -> dict[str, Any]:
+    """A size with its rounded lengths, and the working behind its lap."""
+    names = ("anchorage", "anchorage_top", "lap", "lap_top")
+    steps = {name: getattr(row, name) for name in names}
+    found: dict[str, Any] = {
+        name: None if step is None else round(step.value) for name, step in steps.items()
+    }
+    if row.lap is not None:
+        found["working"] = {
+            "formula": row.lap.formula,
+            "net": row.lap.value,
+            "unit": row.lap.unit,
+            "inputs": row.lap.inputs,
+            "method": row.lap.name,
+            "source": row.lap.source,
+        }
+    return found | {"name": row.name, "why": row.why}
 
 
 def _row(row: Row, *, sheet: BendingSheet) -> dict[str, Any]:

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from estimates.calc.drawing import bar_shape
 from estimates.calc.drawing.bar_shape import Figure
-from estimates.calc.steel import bending, schedule
+from estimates.calc.steel import bending, lengths, schedule
 from estimates.calc.steel.bending import BendingSchedule
+from estimates.calc.steel.lengths import OfSize
 from estimates.models import Design
 from estimates.queries import designs, standards
 from estimates.queries.unworkable import UNWORKABLE, Unworkable
@@ -18,12 +19,13 @@ from projects.access.actor import Actor
 
 @dataclass(frozen=True, kw_only=True)
 class BendingSheet:
-    """The schedule, its design and edition, and the figure of each shape that it uses, by code."""
+    """The schedule, its design and edition, the figure of each shape by code, and the laps of its sizes."""
 
     design: Design
     edition: str
     table: BendingSchedule
     figures: Mapping[str, Figure]
+    lengths: tuple[OfSize, ...]
 
 
 def of_design(actor: Actor, *, design_id: int) -> BendingSheet:
@@ -39,7 +41,13 @@ def of_design(actor: Actor, *, design_id: int) -> BendingSheet:
     except ValueError as fault:
         raise Unworkable(UNWORKABLE % {"why": str(fault)}) from None
     used = {row.shape for row in table.rows}
-    return BendingSheet(design=design, edition=profile.edition, table=table, figures=_figures(used))
+    return BendingSheet(
+        design=design,
+        edition=profile.edition,
+        table=table,
+        figures=_figures(used),
+        lengths=lengths.by_size(sheet, (row.size_mm for row in table.rows), profile=profile),
+    )
 
 
 def _figures(used: set[str]) -> dict[str, Figure]:

@@ -96,7 +96,7 @@ def openings(sheet: DesignSheet) -> Iterator[Finding]:
         sheet: the design sheet.
 
     Yields:
-        A warning for each opening.
+        A warning for each opening, but those whose trimmers the engineer has answered for.
     """
     beams = {beam.name for beam in sheet.beams}
     bars = [bar for bar in sheet.bars if not members.beams_named(bar.member, beams=beams)]
@@ -104,7 +104,10 @@ def openings(sheet: DesignSheet) -> Iterator[Finding]:
     words = [f"{bar.member} {bar.remark}".casefold() for bar in bars]
     if not spacings or any(_TRIMMER in text for text in words):
         return
+    answered = {answer.opening for answer in sheet.answers if answer.question == "trimmers"}
     for index, opening in enumerate(sheet.openings):
+        if opening.name in answered:
+            continue
         sides = sorted(max(place) - min(place) for place in zip(*opening.corners, strict=True))
         named = any(opening.name.casefold() in text for text in words)
         if not named and sides[-1] > min(spacings):

@@ -1,6 +1,6 @@
 """Anchorage and laps that the sheet's own code asks of a bar; answers are held against them."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -193,3 +193,63 @@ _ANCHORAGES: Final[Mapping[str, _Rule]] = {
     "aci": _american_anchorage,
 }
 _LAPS: Final[Mapping[str, _Rule]] = {"is": _indian_lap, "en": _european_lap, "aci": _american_lap}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfSize:
+    """What the code asks of a size in the slab: anchorage and laps in the bottom and the top [mm].
+
+    None where the code has no figure; `why` tells then what it lacks.
+    """
+
+    size_mm: int
+    name: str
+    anchorage: Step | None = None
+    anchorage_top: Step | None = None
+    lap: Step | None = None
+    lap_top: Step | None = None
+    why: str = ""
+
+
+def by_size(sheet: DesignSheet, sizes: Iterable[int], *, profile: Profile) -> tuple[OfSize, ...]:
+    """Anchorage and lap lengths of the sizes that a slab uses, to compare an answer with.
+
+    Source: `anchorage` and `lap` with the slab's cover, so many of the bars lapped at one section as
+    `laps.shown_share` says.
+
+    Args:
+        sheet: grades, thickness and cover.
+        sizes: nominal sizes [mm].
+        profile: the standards profile of the sheet.
+
+    Returns:
+        A row for each size, small first.
+
+    >>> from importlib.resources import files
+    >>> from estimates.calc.reading import reader as sheets
+    >>> from estimates.standards import load
+    >>> example = files("estimates").joinpath("examples/roof-over-ridge-house.json")
+    >>> roof = sheets.read(example.read_text(encoding="utf-8"))
+    >>> [round(row.lap.value) for row in by_size(roof, [8, 10], profile=load.profile("is"))]
+    [453, 566]
+    """
+    return tuple(_of_size(sheet, size, profile=profile) for size in sorted(set(sizes)))
+
+
+def _of_size(sheet: DesignSheet, size_mm: int, *, profile: Profile) -> OfSize:
+    name, share = profile.bar(size_mm).designation, profile.number("laps.shown_share")
+    bottom, top = (
+        Place(size_mm=size_mm, cover_mm=sheet.cover_mm, top=face, lapped_percent=share)
+        for face in (False, True)
+    )
+    try:
+        return OfSize(
+            size_mm=size_mm,
+            name=name,
+            anchorage=anchorage(sheet, bottom, profile=profile),
+            anchorage_top=anchorage(sheet, top, profile=profile),
+            lap=lap(sheet, bottom, profile=profile),
+            lap_top=lap(sheet, top, profile=profile),
+        )
+    except StandardsError as lack:
+        return OfSize(size_mm=size_mm, name=name, why=str(lack))

@@ -71,3 +71,13 @@ def test_design_without_bars_says_what_to_do(team, get):
 def test_bars_of_another_firm_are_not_found(team, get):
     design = make.design(team.alice, on=make.slab(team.alice, site=team.site), **ridge_house())
     assert get(f"/designs/{design.pk}/bars/", username="charlie").status_code == 404
+
+
+def test_laps_by_the_code_stand_beside_the_schedule(team, get):
+    design = make.design(team.alice, on=make.slab(team.alice, site=team.site), **ridge_house())
+    text = get(f"/designs/{design.pk}/bars/").content.decode()
+
+    # IS 456, M20 and Fe 500: 56.6 diameters of 16 mm are 906 mm; the working stands behind the figure.
+    assert "Anchorage and laps by the code" in text
+    assert ">906<" in text
+    assert "max(length, least * size)" in text

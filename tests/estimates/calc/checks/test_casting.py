@@ -1,12 +1,14 @@
 """Each check on both sides of its limit; the example's findings are in tests/worked/test_ridge_house.py."""
 
 from dataclasses import replace
+from datetime import date
 
 import pytest
 
 from estimates.calc.checks import casting as checks
 from estimates.calc.checks import finding
 from estimates.calc.reading.reader import DesignedMix, MixParts
+from estimates.calc.sheet.answers import Answer
 from estimates.standards import load
 from tests.worked import drawn
 
@@ -183,6 +185,13 @@ def test_opening_with_trimmers_is_no_finding():
     trimmer = replace(house.bars[4], mark="S6", remark="trimmers at openings", count_rule=None)
     codes = found(replace(house, bars=(*house.bars, trimmer)))
     assert "opening.trimmers" not in codes
+
+
+def test_opening_that_the_engineer_has_answered_for_is_no_finding():
+    said = {"decision": "none needed", "engineer": "N. Orveld", "dated": date(2026, 5, 11)}
+    answer = Answer(question="trimmers", opening="stair", **said)
+    rows = checks.find(replace(drawn.ridge_house(), answers=(answer,)), profile=IS)
+    assert [row.subject for row in rows if row.code == "opening.trimmers"] == ["openings[1]"]
 
 
 def test_opening_named_by_a_bar_is_no_finding():
