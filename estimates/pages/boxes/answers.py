@@ -20,13 +20,14 @@ ANSWERS = Rows(
     path="answers",
     title=_("The engineer's answers"),
     hint=_(
-        "Laps, couplers and trimmers enter the quantities only by an answer. Trimmers that the bar schedule "
-        "holds need their mark only; new ones need size, length and number."
+        "Laps, couplers and trimmers enter the quantities only by an answer. Write several marks with blanks "
+        "between them. Trimmers that the bar schedule holds need their mark only; new ones need size, length "
+        "and number."
     ),
     one=_("Answer"),
     boxes=(
         kinds.choice("question", _("About"), choices=QUESTIONS),
-        Box(path="marks", label=_("Marks"), kind=Kind.WORDS, needed=False, hint=_("with blanks between")),
+        Box(path="marks", label=_("Marks"), kind=Kind.WORDS, needed=False),
         Box(path="decision", label=_("Decided")),
         Box(path="engineer", label=_("Engineer")),
         Box(path="dated", label=_("On"), kind=Kind.DATE),
