@@ -14,6 +14,7 @@ from estimates.calc.cutting.rests import worth
 from estimates.calc.cutting.watch import Watch
 
 _NODES: Final = 1
+_MOST_PATTERNS: Final = 100
 _NODES_LIMITED: Final = 200
 _RUN_PATTERNS: Final = 400
 _RUNS_LEAST: Final = 8
@@ -31,12 +32,14 @@ def fewest(problem: Problem, *, best: Counter[Cut], pool: Sequence[Cut], watch: 
         watch: says when to stop.
 
     Returns:
-        Cuts with no more patterns than `best`.
+        Cuts with no more patterns than `best`; `best` itself if there are too many for the program to gain.
     """
+    cuts = _usable(problem, [*best, *pool])
+    if len(cuts) > _MOST_PATTERNS:
+        return best
     choice = Choice(problem, exact=True)
     choice.ask(lambda cut: problem.cost(cut) / problem.unit, most=problem.total(best) / problem.unit + 1e-9)
     choice.ask(lambda cut: float(worth(problem, {cut: 1})), least=worth(problem, best))
-    cuts = _usable(problem, [*best, *pool])
     _switched(choice, cuts, costs=[0.0] * len(cuts), price=1.0)
     start = np.array([float(best[cut]) for cut in cuts] + [float(cut in best) for cut in cuts])
     values = choice.improve(watch=watch, nodes=_NODES, start=start).values

@@ -106,6 +106,13 @@ def test_equal_input_gives_an_equal_plan():
     assert tasks.solved(job) == tasks.solved(job)
 
 
+def test_plan_of_many_lengths_ends_by_itself():
+    # Too many patterns to look for fewer: the search does not spend the rest of its time on it.
+    job = tasks.task(tasks.slab_bars(1, sizes=60, pieces=600))
+    plan = tasks.solved(job, seconds=120)
+    assert (plan.ended, plan.proven, checking.check(job, plan)) == (Ended.DONE, True, ())
+
+
 def test_without_time_there_is_still_a_plan():
     job = tasks.task(tasks.slab_bars(1))
     plan = tasks.solved(job, seconds=0)
