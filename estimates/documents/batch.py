@@ -7,6 +7,7 @@ from datetime import datetime
 
 from babel import Locale
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from estimates.calc.derivation import Input, Quantity
 from estimates.documents import paper, title_block
@@ -48,7 +49,12 @@ def pdf(actor: Actor, *, sheet: BatchSheet, at: datetime) -> bytes:
 
 def lead(sheet: BatchSheet, *, locale: Locale) -> str:
     """Return the sentence that says how many batches of how many bags."""
-    return _("%(batches)s batches of %(bags)s bags for %(volume)s m³ of concrete.") % {
+    words = ngettext(
+        "%(batches)s batches of one bag for %(volume)s m³ of concrete.",
+        "%(batches)s batches of %(bags)s bags for %(volume)s m³ of concrete.",
+        sheet.card.bags,
+    )
+    return words % {
         "batches": figures.derivation_number(sheet.card.batches, locale=locale),
         "bags": figures.derivation_number(sheet.card.bags, locale=locale),
         "volume": figures.derivation_number(round(sheet.concrete_m3, 2), locale=locale),
@@ -74,15 +80,31 @@ def amount(step: Quantity, *, locale: Locale) -> str:
     return paper.joined(figures.derivation_number(value, locale=locale), step.unit)
 
 
+def name_of(step: Quantity) -> str:
+    """Return what a figure of the card is: for a heap its name, since all heaps are measured alike."""
+    what, _dot, heap = step.key.partition(".")
+    if heap != "sand" and not heap.startswith("stone-"):
+        return _(step.title)
+    named = box_name(heap)
+    return f"{_(step.title)}: {named}" if what == "carried" else named
+
+
+def box_name(heap: str) -> str:
+    """Return the name of a gauge box."""
+    return _("Sand") if heap == "sand" else _("Stone %s mm") % heap.removeprefix("stone-")
+
+
 def _into_the_mixer(sheet: BatchSheet, *, locale: Locale) -> Table:
     card = sheet.card
     columns = [Column(text=_("Into one batch"), share=1), Column(text=_("Amount"), right=True)]
     bag = figures.derivation_number(sheet.wish.bag_kg, locale=locale)
-    cement = _("%(bags)s bags of %(kg)s kg") % {"bags": card.bags, "kg": bag}
+    cement = ngettext("%(n)s bag of %(kg)s kg", "%(n)s bags of %(kg)s kg", card.bags) % {
+        "n": card.bags,
+        "kg": bag,
+    }
     found = [Row(cells=[_("Cement"), cement])]
-    found += [
-        Row(cells=[_(item.title), amount(item, locale=locale)]) for item in (*card.aggregates, card.water)
-    ]
+    measured = (*card.aggregates, card.water)
+    found += [Row(cells=[name_of(item), amount(item, locale=locale)]) for item in measured]
     return Table(columns=columns, rows=found, size=13)
 
 
@@ -100,7 +122,7 @@ def _boxes(sheet: BatchSheet, *, locale: Locale) -> Iterator[Block]:
     rows = [
         Row(
             cells=[
-                box.name,
+                box_name(box.name),
                 *(
                     figures.derivation_number(value, locale=locale)
                     for value in (box.count, box.length_mm, box.width_mm, box.height_mm, round(box.holds, 1))
@@ -121,7 +143,13 @@ def _working(step: Quantity, *, locale: Locale) -> Working:
     inputs = [_input(name, item=item, locale=locale) for name, item in step.inputs.items()]
     result = paper.joined(figures.derivation_number(step.net, locale=locale), step.unit)
     source = "; ".join(part for part in (step.method, step.source) if part)
-    return Working(title=_(step.title), result=result, formula=step.formula, inputs=inputs, source=source)
+    return Working(
+        title=name_of(step),
+        result=result,
+        formula=step.formula,
+        inputs=inputs,
+        source=source,
+    )
 
 
 def _input(name: str, *, item: Input, locale: Locale) -> str:

@@ -13,7 +13,7 @@ from django.utils.translation import gettext_lazy
 from estimates.documents import batch
 from estimates.pages import tables
 from estimates.queries import batching, designs
-from estimates.queries.batching import NoCard, Wish
+from estimates.queries.batching import BatchSheet, NoCard, Wish
 from projects.errors import Refused
 from projects.pages import doors, figures
 from projects.pages.forms import FigureField, SheetForm
@@ -88,7 +88,8 @@ def card(request: HttpRequest, design_id: int) -> HttpResponse:
         "refused": refused,
         "lead": batch.lead(sheet, locale=locale) if sheet else "",
         "assumed": batch.assumed(sheet) if sheet else "",
-        "steps": [*sheet.card.aggregates, sheet.card.water, *sheet.card.steps] if sheet else [],
+        "steps": _steps(sheet) if sheet else [],
+        "boxes": [(batch.box_name(box.name), box) for box in sheet.card.boxes] if sheet else [],
         "query": request.GET.urlencode(),
         "crumbs": [
             {"url": reverse("estimates:slabs"), "label": _("Slabs")},
@@ -122,6 +123,11 @@ def file(request: HttpRequest, design_id: int) -> HttpResponse:
     return tables.file(
         f"batch-card-{design_id}.pdf", content=batch.pdf(actor, sheet=sheet, at=timezone.now())
     )
+
+
+def _steps(sheet: BatchSheet) -> list[tuple[str, Any]]:
+    card = sheet.card
+    return [(batch.name_of(step), step) for step in (*card.aggregates, card.water, *card.steps)]
 
 
 def _wish(form: CardForm) -> Wish:

@@ -146,6 +146,8 @@ def _page(request: HttpRequest, *, sheet: IntakeSheet, faults: tuple[Fault, ...]
         "further": [view for view in views if not view.question.needed and not view.answered],
         "answered": [view for view in views if view.answered],
         "letters": sorted({letter for view in sheet.rows for letter in view.row.dimensions}),
+        "spaced": any(view.row.spacing for view in sheet.rows),
+        "remarked": any(view.row.remark for view in sheet.rows),
         "largest": limits.FILE_BYTES // 1_000_000,
         "crumbs": [
             *_crumbs(slab),

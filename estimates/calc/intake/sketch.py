@@ -12,6 +12,8 @@ from estimates.calc.intake.plan import Place, Plan, Ring
 
 _MARGIN: Final = 40.0
 _TALLEST: Final = 1_100.0
+_ROOM_FOR_WORDS: Final = 150.0
+_FINER: Final = 20.0
 _STROKES: Final[Mapping[str, Stroke]] = {
     "outline": Stroke.OUTLINE,
     "openings": Stroke.OUTLINE,
@@ -85,8 +87,8 @@ def draw(plan: Plan, *, answers: Answers) -> Sketch | None:
     wide, tall = high_x - low_x, high_y - low_y
     if wide <= 0 and tall <= 0:
         return None
-    scale = min((WIDTH - 2 * _MARGIN) / max(wide, 1e-9), _TALLEST / max(tall, 1e-9))
-    paper = _Paper(scale, low_x, high_y, (WIDTH - wide * scale) / 2)
+    scale = min((WIDTH - 2 * _MARGIN - _ROOM_FOR_WORDS) / max(wide, 1e-9), _TALLEST / max(tall, 1e-9))
+    paper = _Paper(scale, low_x, high_y, (WIDTH - wide * scale - _ROOM_FOR_WORDS) / 2)
     return Sketch(
         height=round(tall * scale + 2 * _MARGIN, 1),
         layers=tuple(
@@ -126,7 +128,8 @@ def _places(ring: Ring, *, paper: _Paper) -> tuple[Place, ...]:
     corners = [*ring.corners]
     if not ring.closed:
         corners[-1] = (*corners[-1][:2], 0.0)
-    straight = plans.straightened(corners, mm=paper.scale)
+    finer = paper.scale * _FINER  # so that a chord is not seen on paper
+    straight = [(x / _FINER, y / _FINER) for x, y in plans.straightened(corners, mm=finer)]
     return tuple(
         (paper.left + x - paper.low_x * paper.scale, _MARGIN + paper.high_y * paper.scale - y)
         for x, y in straight

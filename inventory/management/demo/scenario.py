@@ -1,4 +1,4 @@
-"""Five slabs on three sites: in design, ordered, supplied short, poured with overuse, finished."""
+"""Six slabs on three sites: two in design, ordered, supplied short, poured with overuse, finished."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from inventory.management.demo.billing import Billing
 from inventory.management.demo.clerk import Clerk
 from inventory.management.demo.cutting import Cutting
 from inventory.management.demo.firm import Crew
+from inventory.management.demo.received import Received
 from inventory.management.demo.trade import CEMENT, STEEL, STONE, SUNDRIES, Found, Job, Yard
 from inventory.services import planning
 from projects.access import actor as actors
@@ -36,13 +37,14 @@ class Story:
         return Yard(self.clerk, self.crew)
 
     def tell(self) -> None:
-        """Write all five slabs, then derive the needs and make the first plan."""
+        """Write all six slabs, then derive the needs and make the first plan."""
         self.finished()
         self.poured_with_overuse()
         roof_id = self.ordered()
         garage_id, pour_id = self.supplied_short()
         self.in_design()
         Cutting(self.clerk, self.crew).tell(cut=garage_id, pour_id=pour_id, planned=roof_id)
+        Received(self.clerk, self.crew).tell()
         Billing(self.clerk, self.crew).tell()
         jobs = actors.for_jobs(self.crew.office.firm_id)
         needs_of_firm.derive(actor=jobs, now=self.clerk.today)
