@@ -156,12 +156,18 @@ def _joined(found: list[Face], face: Face) -> list[Face]:
 
 def _lengths(layer: Layer, *, solid: Solid, whole: Region) -> dict[tuple[FaceKind, str], float]:
     kinds = {kind for kind, doubled in layer.doubled.items() if doubled}
-    alone = whole is layer.region and len(kinds) == 1
+    alone = whole is layer.region and len(kinds) == 1 and _square(layer.region)
     if alone and kinds != {Kind.SLAB}:
         return {(_OF_MEMBER[kinds.pop()], ""): layer.perimeter_mm}
     if alone and len(solid.pieces) == 1:
         return {(FaceKind.EDGE, solid.pieces[0].name): layer.perimeter_mm}
     return _told_apart(layer, footprint=solid.footprint, whole=whole)
+
+
+def _square(region: Region) -> bool:
+    """Whether all edges lie along the axes, where rounding leaves no seams between parts that touch."""
+    rows = rings.edges([region])
+    return bool(((rows[:, 0] == rows[:, 2]) | (rows[:, 1] == rows[:, 3])).all())
 
 
 def _told_apart(layer: Layer, *, footprint: Region, whole: Region) -> dict[tuple[FaceKind, str], float]:
@@ -176,14 +182,15 @@ def _told_apart(layer: Layer, *, footprint: Region, whole: Region) -> dict[tuple
     inward = np.stack([-along[:, 1], along[:, 0]], axis=1) * _STEP_UM
     outer = middles - inward
     buried = rings.contains(whole, outer)
-    inner_seam = rings.contains(layer.region, outer)
+    # Parts that touch along a slanting edge leave seams and spikes thinner than 0.001 mm; they are no faces.
+    seam = rings.contains(layer.region, outer) | ~rings.contains(layer.region, middles + inward)
     in_plan = rings.contains(footprint, outer)
     owners = _owners(prisms, places=middles + inward)
     walls = [corners for prism in prisms if prism.kind == Kind.SIDE for corners in prism.region]
     walled = rings.contains(rings.union(walls), middles + inward)
     found: dict[tuple[FaceKind, str], float] = defaultdict(float)
     for index, owner in enumerate(owners):
-        if inner_seam[index]:
+        if seam[index]:
             continue
         owned = _Behind(buried=bool(buried[index]), in_plan=bool(in_plan[index]), walled=bool(walled[index]))
         key = _key(prisms[owner], behind=owned)
