@@ -111,6 +111,21 @@ def _parts(solid: Solid, *, source: str, beside: Beside) -> Iterator[Quantity]:
                 formula=" + ".join(f"area_{rank} * height_{rank}" for rank in range(1, len(runs) + 1)),
                 inputs=_run_inputs(runs, kind=kind),
             )
+    yield from beside_lines(beside, source=source)
+
+
+def beside_lines(beside: Beside, *, source: str) -> Iterator[Quantity]:
+    """Concrete in stairs and sunshades, each by its own section.
+
+    Source: derived: the flight's section is its waist and its steps, the sunshade's a trapezium.
+
+    Args:
+        beside: the flights and sunshades.
+        source: where the rule of measurement stands.
+
+    Yields:
+        `concrete.flight.n`, then `concrete.sunshade.n` [m³].
+    """
     for number, flight in enumerate(beside.flights, start=1):
         yield _flight(flight, number=number, source=source)
     for number, sunshade in enumerate(beside.sunshades, start=1):

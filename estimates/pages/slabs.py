@@ -2,6 +2,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import Any
+from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -62,10 +63,12 @@ def one(request: HttpRequest, slab_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     sheet = slabs.one(actor, slab_id=slab_id)
     kind, words = STATES[sheet.state]
+    drawn = _drawn(actor, sheet=sheet)
     context: dict[str, Any] = {
         "sheet": sheet,
         "pours": [(pour, pour.share_ppm / PPM_PER_PERCENT) for pour in sheet.pours],
-        "drawn": _drawn(actor, sheet=sheet),
+        "drawn": drawn,
+        "joint_pours": _joint_pours(drawn),
         "needs": requirements.listing(actor, slab_id=slab_id),
         "today": timezone.localdate(),
         "state_kind": kind,
@@ -92,6 +95,18 @@ def _drawn(actor: Actor, *, sheet: SlabSheet) -> Any:
     if sheet.design is None:
         return None
     return designs.sheet_of(designs.one(actor, design_id=sheet.design.pk))
+
+
+def _joint_pours(drawn: Any) -> list[tuple[Any, float, float, str]]:
+    """The pours that the design's joints make, with their shares and what a form to plan one starts with."""
+    if drawn is None:
+        return []
+    found = []
+    for part in designs.pours_of(drawn):
+        name = _("pour %(number)d") % {"number": part.number}
+        start = urlencode({"name": name, "share": part.concrete_hundredths})
+        found.append((part, part.concrete_hundredths / 100, part.formwork_hundredths / 100, start))
+    return found
 
 
 def _title_block(sheet: SlabSheet) -> dict[str, Any]:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, Final
 
 from django.utils.translation import gettext as _
 
+from estimates.calc import pours
+from estimates.calc.pours import PourPart
 from estimates.calc.reading import reader as sheets
 from estimates.calc.reading.reader import DesignSheet, SheetFaults
 from estimates.calc.sheet import text as sheet_text
@@ -65,6 +67,11 @@ def _faults(refused: SheetFaults) -> tuple[Fault, ...]:
     return tuple(Fault(path=row.path, code=row.code, message=row.message) for row in refused.faults)
 
 
+def pours_of(sheet: DesignSheet) -> tuple[PourPart, ...]:
+    """Return the pours into which a design's construction joints divide its slab; none without a joint."""
+    return pours.of_sheet(sheet)
+
+
 # What a plan drawing does not show, so that a half-typed design can be drawn.
 _UNDRAWN: Mapping[str, Any] = {
     "schema": "pourtally-design/1",
@@ -86,12 +93,28 @@ _UNDRAWN: Mapping[str, Any] = {
 }
 
 
+_SHAPES: Final = (
+    "openings",
+    "beams",
+    "further_outlines",
+    "panels",
+    "upstands",
+    "overhangs",
+    "sunshades",
+    "flights",
+    "outlets",
+    "construction_joints",
+    "existing_joints",
+    "spacing_rules",
+)
+
+
 def drawable(sheet: Mapping[str, Any]) -> DesignSheet | None:
     """Return as much of an unfinished sheet as can be drawn in plan, or None while its outline is not one.
 
     Only for the drawing beside the form: nothing of it is saved or taken off.
     """
-    for parts in (("openings", "beams"), ("openings",), ()):
+    for parts in (_SHAPES, ("openings", "beams"), ("openings",), ()):
         shown = {name: sheet[name] for name in ("outline", "thickness_mm", *parts) if name in sheet}
         named = (
             {"slab": sheet["slab"]} if isinstance(sheet.get("slab"), str) and sheet["slab"].strip() else {}

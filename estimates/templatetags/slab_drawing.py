@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 from django import template
@@ -10,16 +11,23 @@ from django.utils.translation import ngettext
 
 from estimates.calc.drawing import slab as drawing
 from estimates.calc.sheet.parts import DesignSheet
+from estimates.standards import load
 
 register = template.Library()
 
 
 @register.inclusion_tag("estimates/drawing.svg.html")
-def slab_drawing(design: DesignSheet, *, id: str = "plan") -> dict[str, Any]:  # noqa: A002 - HTML's word
-    """Draw the slab in plan; `id` tells two drawings on one page apart."""
+def slab_drawing(
+    design: DesignSheet,
+    *,
+    id: str = "plan",  # noqa: A002 - HTML's word
+    linked: bool = False,
+) -> dict[str, Any]:
+    """Draw the slab in plan; `id` tells two on one page apart, `linked` leads marks to their lines."""
     return {
         "design": design,
-        "drawing": drawing.draw(design),
+        "drawing": drawing.draw(design, profile=load.profile(design.profile)),
+        "linked": linked,
         "id": id,
         "thickness": _mm(design.thickness_mm),
         "words": _in_words(design),
@@ -27,7 +35,8 @@ def slab_drawing(design: DesignSheet, *, id: str = "plan") -> dict[str, Any]:  #
 
 
 def _in_words(design: DesignSheet) -> str:
-    xs, ys = [x for x, _y in design.outline], [y for _x, y in design.outline]
+    corners = [corner for outline in design.outlines for corner in outline]
+    xs, ys = [x for x, _y in corners], [y for _x, y in corners]
     size = _("The slab measures %(wide)s by %(tall)s mm over all and is %(thick)s mm thick.") % {
         "wide": _mm(max(xs) - min(xs)),
         "tall": _mm(max(ys) - min(ys)),
@@ -39,7 +48,23 @@ def _in_words(design: DesignSheet) -> str:
     openings = ngettext("It has %(n)d opening.", "It has %(n)d openings.", len(design.openings)) % {
         "n": len(design.openings)
     }
-    return f"{size} {beams} {openings}"
+    return " ".join([size, beams, openings, *_further_words(design)])
+
+
+def _further_words(design: DesignSheet) -> Iterator[str]:
+    """What else the drawing shows, counted."""
+    if design.panels:
+        yield ngettext("It has %(n)d panel.", "It has %(n)d panels.", len(design.panels)) % {
+            "n": len(design.panels)
+        }
+    if design.construction_joints:
+        number = len(design.construction_joints)
+        yield ngettext("It has %(n)d construction joint.", "It has %(n)d construction joints.", number) % {
+            "n": number
+        }
+    if design.spacing_rules:
+        marks = ", ".join(rule.mark for rule in design.spacing_rules)
+        yield _("Bars at a spacing: %(marks)s.") % {"marks": marks}
 
 
 def _mm(value: float) -> str:

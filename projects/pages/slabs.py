@@ -16,6 +16,7 @@ from projects.queries import sites as site_rows
 from projects.services import pours, slabs
 
 PPM_PER_HUNDREDTH = 100
+WHOLE_HUNDREDTHS = 10_000
 
 
 class SlabForm(ActForm):
@@ -93,8 +94,15 @@ def plan(request: HttpRequest, slab_id: int) -> HttpResponse:
         said=_("The pour is planned; its needs are being worked out."),
         back=acting.way_back(request, otherwise="/"),
     )
-    initial = {"name": _("whole slab"), "share": 10_000}
+    initial = {"name": request.GET.get("name") or _("whole slab"), "share": _share(request)}
     return acting.page(request, sheet=sheet, form=PourForm, do=do, initial=initial)
+
+
+def _share(request: HttpRequest) -> int:
+    """The share that a link along the design's joints brings, in hundredths of a percent; else the whole."""
+    asked = request.GET.get("share", "")
+    known = asked.isascii() and asked.isdigit() and len(asked) < 6 and 0 < int(asked) <= WHOLE_HUNDREDTHS
+    return int(asked) if known else WHOLE_HUNDREDTHS
 
 
 @doors.with_permission(Permission.PLAN_POURS)

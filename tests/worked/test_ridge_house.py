@@ -146,4 +146,6 @@ def test_checks_ask_about_the_drawings_weaknesses():
         ("warn", "steel.cutting", "steel.size.12"),
         ("warn", "steel.cutting", "steel.size.16"),
         ("note", "curing.cement", "curing.cement"),
+        # No formwork drawing has come.
+        ("note", "falsework.unknown", "falsework"),
     ]

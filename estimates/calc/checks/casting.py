@@ -6,6 +6,7 @@ from estimates.calc.checks import concrete as check_concrete
 from estimates.calc.checks import cover as check_cover
 from estimates.calc.checks import exposure as check_exposure
 from estimates.calc.checks import placing as check_placing
+from estimates.calc.checks import shape as check_shape
 from estimates.calc.checks import site as check_site
 from estimates.calc.checks.finding import Finding, Severity
 from estimates.calc.checks.steel import amount as check_amount
@@ -51,6 +52,8 @@ def _all(sheet: DesignSheet, *, profile: Profile) -> Iterator[Finding]:
     yield from check_site.curing(sheet, profile=profile)
     yield from check_site.allowance(sheet, profile=profile)
     yield from check_site.openings(sheet)
+    yield from check_shape.joints(sheet)
+    yield from check_shape.falsework(sheet)
     bars = schedule.compute(sheet, profile=profile)
     yield from check_site.schedule_questions(bars)
     yield from check_spacing.find(sheet, profile=profile)

@@ -132,6 +132,13 @@ TEXTS: Final = {
         "The allowance of %(value)s %% for %(kind)s comes on top of %(held)s %% that the mix's dry factor "
         "holds already. A loss may be bought twice."
     ),
+    "joint.agreed": gettext_noop(
+        "Joint %(joint)s carries no engineer's name or no date. Ask the engineer whether it may stand there."
+    ),
+    "falsework.unknown": gettext_noop(
+        "Props and planks are not known: the formwork designer's drawing with its counts is not entered. "
+        "No spacing is assumed."
+    ),
     "opening.trimmers": gettext_noop(
         "Opening %(opening)s, %(long)s by %(short)s mm, is wider than the bars' spacing of %(spacing)s mm, "
         "and no bar of the schedule is for its edges. Ask the engineer for trimmers."

@@ -34,7 +34,7 @@ def place(design: DesignSheet, *, paper: Paper, fine: bool) -> list[Lettering]:
         Lettering: openings with room inside, beams, then openings named from beside.
     """
     letter = FINE_LETTER if fine else LETTER
-    frame = _box(paper.places(design.outline))
+    frame = _box(paper.places(tuple(corner for outline in design.outlines for corner in outline)))
 
     def within(spots: list[Spot], *, words: str) -> list[Spot]:
         """Keeps to the slab where there is a place for it."""
@@ -44,7 +44,7 @@ def place(design: DesignSheet, *, paper: Paper, fine: bool) -> list[Lettering]:
     taken += [_box(paper.places(opening.corners)) for opening in design.openings]
     inside = {opening.name: _inside_spot(opening, paper=paper, letter=letter) for opening in design.openings}
     placed = [_Name(words=name, spot=spot, role="opening") for name, spot in inside.items() if spot]
-    for beam in design.beams:
+    for beam in _longest_legs(design.beams):
         words = f"{beam.name} {_mm(beam.width_mm)}×{_mm(beam.depth_mm)}" if fine else beam.name
         spots = _beam_spots(beam, design=design, paper=paper, letter=letter)
         spot = _clearest(within(spots, words=words), words=words, taken=taken, letter=letter)
@@ -69,6 +69,14 @@ class _Name:
     def lettering(self, *, fine: bool) -> Lettering:
         x, y, angle = self.spot
         return Lettering(words=self.words, x=x, y=y, angle=angle, role=self.role, fine=fine, coarse=not fine)
+
+
+def _longest_legs(beams: tuple[Beam, ...]) -> list[Beam]:
+    """Gives each beam once; of a bent one the first leg, which is its longest."""
+    found: dict[str, Beam] = {}
+    for beam in beams:
+        found.setdefault(beam.name, beam)
+    return list(found.values())
 
 
 def _inside_spot(opening: Opening, *, paper: Paper, letter: float) -> Spot | None:

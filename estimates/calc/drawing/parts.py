@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Any
 
 Place = tuple[float, float]
 
@@ -37,18 +38,25 @@ class Stroke(StrEnum):
     """01.1 continuous narrow: diagonals of openings."""
     DIMENSION = "dimension"
     """01.1 continuous narrow: dimension and extension lines."""
+    BAR = "bar"
+    """01.2 continuous wide: bars of the reinforcement."""
+    JOINT = "joint"
+    """05.1 long-dashed double-dotted narrow: construction joints."""
+    OLD = "old"
+    """02.2 dashed wide: faces of concrete that stands already."""
     TICK = "tick"
     """01.2 continuous wide: oblique strokes that end a dimension line."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Line:
-    """A polyline on the paper; `fine` ones are for a wide screen and paper."""
+    """A polyline on the paper; `fine` ones are for a wide screen and paper, `anchor` names one to link to."""
 
     stroke: Stroke
     places: tuple[Place, ...]
     closed: bool = False
     fine: bool = False
+    anchor: str = ""
 
     @property
     def path(self) -> str:
@@ -114,6 +122,7 @@ class Drawing:
     concrete: str
     lines: tuple[Line, ...]
     lettering: tuple[Lettering, ...]
+    bars: tuple[Any, ...] = ()
 
     @property
     def view_box(self) -> str:

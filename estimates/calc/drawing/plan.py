@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from estimates.calc.drawing.parts import Place
+from estimates.calc.sheet.parts import DesignSheet
 from estimates.calc.sheet.shape import Beam
+from estimates.calc.sheet.types import Point
 
 Edge = tuple[Place, Place]
 
@@ -41,6 +44,42 @@ class Paper:
     def places(self, points: tuple[Place, ...]) -> tuple[Place, ...]:
         """Gives the places of an outline of the plan."""
         return tuple(self.place(point) for point in points)
+
+
+def straightened(design: DesignSheet) -> DesignSheet:
+    """A design whose bent beams are drawn leg by leg, the longest leg of a beam first.
+
+    Source: derived: at a bend both legs reach to its outer corner.
+
+    Args:
+        design: the design sheet [mm].
+
+    Returns:
+        The design for the drawing; the same where no beam is bent.
+    """
+    if not any(beam.via for beam in design.beams):
+        return design
+    legs = [leg for beam in design.beams for leg in (_legs(beam) if beam.via else [beam])]
+    return replace(design, beams=tuple(legs))
+
+
+def _legs(beam: Beam) -> list[Beam]:
+    found = []
+    places = list(pairwise(beam.line))
+    for number, (start, end) in enumerate(places):
+        length = math.dist(start, end)
+        over = beam.width_mm / 2 / length
+        before, behind = (over if number else 0.0), (over if number + 1 < len(places) else 0.0)
+        run = (end.x - start.x, end.y - start.y)
+        found.append(
+            replace(
+                beam,
+                start=Point(start.x - run[0] * before, start.y - run[1] * before),
+                end=Point(end.x + run[0] * behind, end.y + run[1] * behind),
+                via=(),
+            )
+        )
+    return sorted(found, key=lambda leg: -math.dist(leg.start, leg.end))
 
 
 def beam_corners(beam: Beam) -> tuple[Place, Place, Place, Place]:

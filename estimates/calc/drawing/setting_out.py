@@ -93,7 +93,7 @@ def chains(design: DesignSheet, *, openings: tuple[OpeningSpans, ...], paper: Pa
 
 
 def _slab_chains(design: DesignSheet, *, axis: int, inner_rows: int, paper: Paper) -> list[Chain]:
-    edges = {point[axis] for point in design.outline}
+    edges = {point[axis] for outline in design.outlines for point in outline}
     stations = edges | _inner_centre_lines(design.beams, axis=axis, edges=edges)
     turn = paper.y if axis else paper.x
     across = paper.x(paper.low_x) if axis else paper.y(paper.low_y)
@@ -123,7 +123,10 @@ def _inner_centre_lines(beams: tuple[Beam, ...], *, axis: int, edges: set[float]
 
 
 def _set_out(opening: Opening, *, design: DesignSheet, before: list[OpeningSpans], axis: int) -> OpeningSpans:
-    (edge_low, edge_high), (low, high) = _reach(design.outline, axis=axis), _reach(opening.corners, axis=axis)
+    (edge_low, edge_high), (low, high) = (
+        _reach(_corners(design), axis=axis),
+        _span(opening, axis=axis),
+    )
     edge = edge_low if low - edge_low <= edge_high - high else edge_high
     side, nearest = _nearer_side(opening, design=design, axis=axis)
     wanted = OpeningSpans(side=side, row=0, stations=tuple(sorted({edge, low, high})), nearest=nearest)
@@ -137,8 +140,8 @@ def _nearer_side(opening: Opening, *, design: DesignSheet, axis: int) -> tuple[S
     """Gives the side on which dimensions along the axis stand, and the opening's own side towards it [mm]."""
     across = 1 - axis
     (edge_low, edge_high), (low, high) = (
-        _reach(design.outline, axis=across),
-        _reach(opening.corners, axis=across),
+        _reach(_corners(design), axis=across),
+        _span(opening, axis=across),
     )
     if low - edge_low < edge_high - high:
         return ("below" if axis == 0 else "left"), low
@@ -159,6 +162,18 @@ def _opening_chain(spans: OpeningSpans, *, paper: Paper) -> Chain:
     turn = paper.x if level else paper.y
     row = Row(side=spans.side, edge=edge, at=at, fine=True)
     return row, dimensions.spans({mm: turn(mm) for mm in spans.stations})
+
+
+def _span(opening: Opening, *, axis: int) -> tuple[float, float]:
+    """How far an opening reaches along an axis; a circle by its own diameter, not by its polygon."""
+    if opening.circle is not None:
+        middle, half = opening.circle.centre[axis], opening.circle.diameter_mm / 2
+        return middle - half, middle + half
+    return _reach(opening.corners, axis=axis)
+
+
+def _corners(design: DesignSheet) -> tuple[Point, ...]:
+    return tuple(corner for outline in design.outlines for corner in outline)
 
 
 def _reach(outline: tuple[Point, ...], *, axis: int) -> tuple[float, float]:

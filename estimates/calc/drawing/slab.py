@@ -10,11 +10,12 @@ import math
 from collections.abc import Mapping
 from typing import get_args
 
-from estimates.calc.drawing import dimensions, labels, plan, setting_out
+from estimates.calc.drawing import bars, dimensions, further, labels, plan, setting_out
 from estimates.calc.drawing.dimensions import ROW, Side
 from estimates.calc.drawing.parts import EDGE_AIR, LETTER, WIDTH, Drawing, Line, Place, Stroke, path
 from estimates.calc.drawing.plan import Paper
 from estimates.calc.sheet.parts import DesignSheet
+from estimates.standards.load import Profile
 
 _TALLEST = 1_050.0
 """Height kept for the slab itself, so that a long slab set upright stays on one page [unit]."""
@@ -23,22 +24,30 @@ _CENTRE_OVERRUN = 22.0
 """Of a centre line past the beam's ends [unit]."""
 
 
-def draw(design: DesignSheet) -> Drawing:
+def draw(design: DesignSheet, *, profile: Profile | None = None) -> Drawing:
     """Draws a slab in plan with its beams, openings and dimensions.
 
     Source: ISO 128-2, ISO 129-1; see the head of the module.
 
     Args:
         design: the design sheet [mm].
+        profile: the standards profile, to lay the bars of spacing rules; None draws none.
 
     Returns:
-        Lines, lettering and the area of concrete on a paper 1,000 units wide.
+        Lines, lettering, bars and the area of concrete on a paper 1,000 units wide.
     """
+    design = plan.straightened(design)
     openings = setting_out.opening_spans(design)
     rows = {side: setting_out.row_count(openings, side=side) for side in get_args(Side)}
     paper, height = _lay_out(design, rows=rows)
-    lines = [*_edges(design, paper=paper), *_beam_lines(design, paper=paper)]
+    lines = [
+        *_edges(design, paper=paper),
+        *_beam_lines(design, paper=paper),
+        *further.lines(design, paper=paper),
+    ]
     lettering = [
+        *further.lettering(design, paper=paper, fine=True),
+        *further.lettering(design, paper=paper, fine=False),
         *labels.place(design, paper=paper, fine=True),
         *labels.place(design, paper=paper, fine=False),
     ]
@@ -46,17 +55,19 @@ def draw(design: DesignSheet) -> Drawing:
         chain_lines, figures = dimensions.draw(row, chain=chain)
         lines += chain_lines
         lettering += figures
-    outlines = (design.outline, *(opening.corners for opening in design.openings))
+    outlines = (*design.outlines, *(opening.corners for opening in design.openings))
     return Drawing(
         height=height,
         concrete=path(tuple(paper.places(outline) for outline in outlines)),
         lines=tuple(lines),
         lettering=tuple(lettering),
+        bars=() if profile is None else bars.groups(design, paper=paper, profile=profile),
     )
 
 
 def _lay_out(design: DesignSheet, *, rows: Mapping[Side, int]) -> tuple[Paper, float]:
-    xs, ys = [x for x, _ in design.outline], [y for _, y in design.outline]
+    corners = further.reach(design)
+    xs, ys = [x for x, _ in corners], [y for _, y in corners]
     left, below = _margin(rows["left"] + 2), _margin(rows["below"] + 2)
     right, above = _margin(rows["right"]), _margin(rows["above"])
     wide, tall = max(xs) - min(xs), max(ys) - min(ys)
@@ -79,7 +90,9 @@ def _margin(rows: int) -> float:
 
 
 def _edges(design: DesignSheet, *, paper: Paper) -> list[Line]:
-    lines = [Line(stroke=Stroke.OUTLINE, places=paper.places(design.outline), closed=True)]
+    lines = [
+        Line(stroke=Stroke.OUTLINE, places=paper.places(outline), closed=True) for outline in design.outlines
+    ]
     for opening in design.openings:
         places = paper.places(opening.corners)
         lines.append(Line(stroke=Stroke.OUTLINE, places=places, closed=True))

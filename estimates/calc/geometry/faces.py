@@ -124,7 +124,8 @@ def _by_owner(bare: Region, *, layer: Layer) -> dict[Kind, int]:
     if not bare:
         return {}
     ending = [prism for prism in layer.prisms if prism.bottom == layer.bottom]
-    kinds = [kind for kind in ORDER if any(prism.kind == kind for prism in ending)]
+    # A speck where a rounded corner pokes out below nothing that ends counts to what passes there.
+    kinds = [kind for kind in ORDER if any(prism.kind == kind for prism in ending or layer.prisms[:1])]
     if len(kinds) == 1:
         return {kinds[0]: rings.doubled_area(bare)}
     found: dict[Kind, int] = {}

@@ -9,6 +9,8 @@ from estimates.calc.checks import casting as checks
 from estimates.calc.checks import finding
 from estimates.calc.reading.reader import DesignedMix, MixParts
 from estimates.calc.sheet.answers import Answer
+from estimates.calc.sheet.falsework import Falsework, HireItem
+from estimates.calc.sheet.joints import ConstructionJoint
 from estimates.standards import load
 from tests.worked import drawn
 
@@ -20,9 +22,21 @@ def sound():
     """A sheet without a finding: the example with what its findings ask for."""
     house = drawn.ridge_house()
     curing = replace(house.curing, cement="opc")
-    sound = replace(house, exposure="mild", curing=curing, bars=(), openings=())
+    props = Falsework(drawing_number="FW-1", designer="T. E.", items=(HireItem(name="prop", number=60),))
+    sound = replace(house, exposure="mild", curing=curing, bars=(), openings=(), falsework=props)
     assert checks.find(sound, profile=IS) == ()
     return sound
+
+
+def test_joint_without_engineer_or_date_is_asked_for(sound):
+    line = ((0, 2000), (9200, 2000))
+    bare, agreed = (
+        ConstructionJoint(name="J1", line=line, **more)
+        for more in ({}, {"engineer": "N. Orveld", "agreed": "2026-05-11"})
+    )
+
+    assert set(found(replace(sound, construction_joints=(bare,)))) == {"joint.agreed"}
+    assert found(replace(sound, construction_joints=(agreed,))) == {}
 
 
 def found(sheet):
