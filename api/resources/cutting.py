@@ -91,7 +91,7 @@ class PlansAsked(PageAsked):
     site_id = RowId(required=False, allow_null=True, default=None)
 
 
-class PlanShown(Shown):
+class CuttingPlanShown(Shown):
     id = serializers.IntegerField()
     number = serializers.CharField()
     site = Named(help_text="Where the bench stands.")
@@ -144,7 +144,7 @@ class SizeShown(Shown):
     patterns = PatternShown(many=True)
 
 
-class NeedShown(Shown):
+class CutNeedShown(Shown):
     id = serializers.IntegerField(source="need.id")
     slab = SlabNamed(source="need.slab")
     mark = serializers.CharField(source="need.mark")
@@ -157,9 +157,9 @@ class NeedShown(Shown):
 
 
 class PlanInFull(Shown):
-    plan = PlanShown()
+    plan = CuttingPlanShown()
     sizes = SizeShown(many=True)
-    pieces = NeedShown(many=True)
+    pieces = CutNeedShown(many=True)
 
 
 class OffcutShown(Shown):
@@ -205,10 +205,12 @@ class _Plan(Resource):
 
 
 class Plans(_Plan):
-    @doc.lists("list_cutting_plans", shown=PlanShown, asks=PlansAsked, says="Cutting plans, newest first.")
+    @doc.lists(
+        "list_cutting_plans", shown=CuttingPlanShown, asks=PlansAsked, says="Cutting plans, newest first."
+    )
     def get(self, request: Request) -> Response:
         del request
-        return self.page(plans.listing(self.actor, **self.asked(PlansAsked)), as_=PlanShown)
+        return self.page(plans.listing(self.actor, **self.asked(PlansAsked)), as_=CuttingPlanShown)
 
     @doc.acts(
         "ask_cutting_plan",
