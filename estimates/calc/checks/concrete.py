@@ -106,7 +106,10 @@ def thickness(sheet: DesignSheet, *, profile: Profile) -> Iterator[Finding]:
         A finding for each limit that is not kept; better practice is only a note.
     """
     least, better = profile.value("slab.thickness_min"), profile.value("slab.thickness_better")
-    subject, thick = "thickness_mm", sheet.thickness_mm
+    thick, subject = min(
+        [(sheet.thickness_mm, "thickness_mm")]
+        + [(panel.thickness_mm, f"panels[{at}].thickness_mm") for at, panel in enumerate(sheet.panels)]
+    )
     value = limits.in_unit_of(least, value=thick, unit="mm")
     if value < least.value:
         yield finding.against(least, code="thickness.least", subject=subject, value=value, params={})

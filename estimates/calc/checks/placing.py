@@ -22,11 +22,25 @@ def find(sheet: DesignSheet, *, profile: Profile) -> Iterator[Finding]:
     Yields:
         A finding for each limit that is not kept, and for a measure that is missing.
     """
+    yield from _vibrators(sheet)
     if sheet.placing is None:
         return
     yield from _joint(sheet.placing)
     yield from _most(sheet.placing, profile=profile)
     yield from _weather(sheet.placing, profile=profile)
+    covered = any(item.item == "rain_cover" for item in sheet.consumables)
+    if sheet.placing.rain and not covered and not sheet.placing.rain_measures.strip():
+        yield finding.note("placing.rain", subject="placing.rain_measures", severity=Severity.WARN, params={})
+
+
+def _vibrators(sheet: DesignSheet) -> Iterator[Finding]:
+    if sheet.plant is not None and sheet.plant.spare_vibrators == 0:
+        yield finding.note(
+            "placing.no_spare_vibrator",
+            subject="plant.spare_vibrators",
+            severity=Severity.WARN,
+            params={},
+        )
 
 
 def _joint(day: Placing) -> Iterator[Finding]:
@@ -67,5 +81,3 @@ def _weather(day: Placing, *, profile: Profile) -> Iterator[Finding]:
     if day.concrete_c is not None and day.concrete_c < least.value:
         code, subject = "placing.too_cold", "placing.concrete_c"
         yield finding.against(least, code=code, subject=subject, value=day.concrete_c, params={})
-    if day.rain and not day.rain_measures.strip():
-        yield finding.note("placing.rain", subject="placing.rain_measures", severity=Severity.WARN, params={})

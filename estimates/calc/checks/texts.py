@@ -116,6 +116,9 @@ TEXTS: Final = {
         "Rain may fall, and no measures are written down. Have sheets for the whole slab, a shelter and a "
         "stop-end ready."
     ),
+    "placing.no_spare_vibrator": gettext_noop(
+        "No spare vibrator is planned. One that stops leaves the pour half compacted: have a second ready."
+    ),
     "drawing.engineer": gettext_noop(
         "The drawing names no engineer. Find out who answers for it before casting."
     ),

@@ -4,6 +4,7 @@ import pytest
 
 from estimates.calc.checks import placing
 from estimates.calc.sheet.placing import Placing
+from estimates.calc.sheet.works import Consumable, Plant
 from tests.estimates.calc.checks.profiled import found, sound
 
 PROFILES = ("is", "en", "aci")
@@ -29,6 +30,20 @@ def test_beams_cast_apart(profile):
 def test_rain(profile):
     assert day(profile, rain=True) == {"placing.rain": "warn"}
     assert day(profile, rain=True, rain_measures="sheets for 120 m²") == {}
+
+
+@pytest.mark.parametrize("profile", PROFILES)
+def test_rain_cover_of_the_bill_is_a_measure(profile):
+    cover = (Consumable(item="rain_cover"),)
+    sheet = sound(profile, placing=Placing(rain=True), consumables=cover)
+    assert found(placing.find, sheet) == {}
+
+
+@pytest.mark.parametrize("profile", PROFILES)
+def test_spare_vibrator(profile):
+    assert found(placing.find, sound(profile, plant=Plant(spare_vibrators=1))) == {}
+    rows = found(placing.find, sound(profile, plant=Plant(spare_vibrators=0)))
+    assert rows == {"placing.no_spare_vibrator": "warn"}
 
 
 # IS 456 cl. 13.2 from memory 1.5 m, custom 1.2 m; custom 1.5 m and 5 ft elsewhere.
