@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from estimates.calc.checks import concrete as check_concrete
 from estimates.calc.checks import cover as check_cover
 from estimates.calc.checks import exposure as check_exposure
+from estimates.calc.checks import mix as check_mix
 from estimates.calc.checks import placing as check_placing
 from estimates.calc.checks import shape as check_shape
 from estimates.calc.checks import site as check_site
@@ -45,6 +46,7 @@ def _all(sheet: DesignSheet, *, profile: Profile) -> Iterator[Finding]:
     yield from check_concrete.cement(sheet, profile=profile)
     yield from check_concrete.strength_class(sheet, profile=profile)
     yield from check_concrete.nominal(sheet, profile=profile)
+    yield from check_mix.find(sheet, profile=profile)
     yield from check_concrete.thickness(sheet, profile=profile)
     yield from check_concrete.stone(sheet, profile=profile)
     yield from check_placing.find(sheet, profile=profile)

@@ -23,6 +23,12 @@ TEXTS: Final = {
         "Cement of %(value)s kg/m³ is below %(limit)s kg/m³, the least for %(exposure)s exposure "
         "with stone of %(stone)s mm. Ask the engineer."
     ),
+    "mix.not_trialled": gettext_noop(
+        "The mix is proportioned by %(method)s and not yet trialled. Cast trial mixes; the engineer decides."
+    ),
+    "mix.stone_to_sand": gettext_noop(
+        "Stone to sand by mass, %(value)s, lies outside %(least)s to %(most)s. Ask the engineer."
+    ),
     "exposure.air": gettext_noop(
         "Air of %(value)s %% is below %(limit)s %%, the least for %(exposure)s exposure. Ask the engineer."
     ),
