@@ -29,6 +29,11 @@ class MoistureForm(SheetForm):
     stone_moisture = _percent(_("Total moisture of the stone"), most=15)
     stone_absorption = _percent(_("Absorption of the stone"), most=15)
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        # The heaps come last: most mixes are worked out for surface-dry ones.
+        self.order_fields([name for name in self.fields if name.split("_")[-1] not in HEAP])
+
     def heaps(self) -> dict[str, Any]:
         """The two heaps as they lie; without moisture the masses stay as they are."""
         typed = self.cleaned_data

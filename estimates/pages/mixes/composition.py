@@ -44,11 +44,11 @@ def _way(way: mixes.Way, *, bag_kg: float) -> dict[str, Any]:
     return {
         "name": way.name.replace("_", " "),
         "chosen": way.chosen,
-        "cement": net["cement"],
-        "bags": net["cement"] / bag_kg,
+        "cement": round(net["cement"], 1),
+        "bags": round(net["cement"] / bag_kg, 2),
         "sand": net["sand"],
         "stone": sum(stones),
-        "water": net["water"],
+        "water": round(net["water"], 1),
         "implied": way.implied,
     }
 

@@ -94,7 +94,7 @@ def _worked_out(form: IndianForm | AmericanForm, *, actor: Actor) -> Proportions
 
 
 def _masses(found: Proportions) -> list[tuple[str | Promise, float]]:
-    return [(NAMES[name], found.masses[name]) for name in NAMES if name in found.masses]
+    return [(NAMES[name], round(found.masses[name], 1)) for name in NAMES if name in found.masses]
 
 
 def _slab(request: HttpRequest, *, actor: Actor) -> Any:
