@@ -143,7 +143,7 @@ METHODS = Part(
 FABRICS = Rows(
     path="fabrics",
     title=_("Welded fabric"),
-    hint=_("A layer of sheets over the whole slab or over a region given by its corners."),
+    hint=_("A layer of sheets, as A252, over the whole slab or a region given by its corners."),
     one=_("Layer"),
     boxes=(
         Box(path="mark", label=_("Mark")),
