@@ -65,7 +65,8 @@ def _hanging(whole: Solid, *, draft: Draft) -> Iterator[Fault]:
     main = groups[sizes.index(max(sizes))]
     for index, prism in enumerate(whole.prisms):
         # Apart from the slab's own pieces, whose outlines may stand apart, everything hangs on something.
-        if index in main or not prism.name or prism.kind == Kind.SIDE:
+        # An upstand is asked for its foot instead.
+        if index in main or not prism.name or prism.kind in {Kind.SIDE, Kind.UPSTAND}:
             continue
         if any(not whole.prisms[other].name for group in groups if index in group for other in group):
             continue
