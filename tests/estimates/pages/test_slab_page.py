@@ -3,6 +3,7 @@
 from datetime import date
 
 import pytest
+from django.urls import reverse
 
 from projects.models import Person
 from projects.services import pours, slabs
@@ -87,3 +88,25 @@ def test_share_of_a_pour_is_shown_to_its_last_part(team, page_of):
     make.pour(team.alice, on=slab, day=date(2026, 5, 20), share_ppm=333_300)
 
     assert "33.33 %" in page_of(slab)
+
+
+def test_pours_of_the_engineers_joint_bring_their_share_to_the_form(team, page_of, client):
+    # 4.0 × 3.0 m with a beam along the south edge, parted at x = 1,000: a quarter lies to the left.
+    joint = {"name": "J1", "line": [[1000, 0], [1000, 3000]], "engineer": "N. Orveld", "agreed": "2026-05-11"}
+    design = make.design(team.alice, on=make.slab(team.alice, site=team.site), construction_joints=[joint])
+
+    page = page_of(design.slab)
+    href = next(part.split('"')[0] for part in page.split('href="') if "share=2500" in part)
+    form = client.get(href.replace("&amp;", "&")).content.decode()
+
+    assert "share=7500" in page
+    assert 'value="25' in form
+    assert 'value="pour 1"' in form or 'value="pour 2"' in form
+
+
+def test_share_that_is_no_share_starts_the_form_with_the_whole(team, client):
+    slab = make.slab(team.alice, site=team.site)
+    client.force_login(Person.objects.get(username="alice"))
+    for share in ("0", "10001", "-5", "abc", "9" * 30):
+        form = client.get(reverse("projects:pour_new", args=[slab.pk]), {"share": share})
+        assert form.context["form"].initial["share"] == 10_000, share

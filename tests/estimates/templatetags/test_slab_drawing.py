@@ -48,3 +48,27 @@ def test_names_of_the_sheet_are_escaped() -> None:
 
     assert "&lt;script&gt;" in drawn
     assert "Roof &amp; &lt;b&gt;: plan" in drawn
+
+
+RULE = {"mark": "S1", "size_mm": 10, "direction": "x", "spacing_mm": 150, "layer": "bottom"}
+
+
+def test_mark_on_the_plan_and_its_line_lead_to_each_other() -> None:
+    linked = ElementTree.fromstring(  # noqa: S314 - our own template
+        svg(tag="{% slab_drawing design linked=True %}", spacing_rules=[RULE])
+    )
+    group = next(element for element in linked.iter() if element.get("id") == "plan-steel.mark.S1")
+
+    assert [link.get("href") for link in group.iter(f"{SVG}a")] == ["#line-steel.mark.S1"]
+    # 7960 mm between the covers at 150 give 54 bars along x; every fifth is drawn, the stair cuts some.
+    drawn = group.findtext(f".//{SVG}text"), group.find(f"{SVG}path")
+    assert drawn[0] == "S1"
+    assert drawn[1] is not None
+    assert 10 <= drawn[1].get("d", "").count("M") <= 12
+
+
+def test_drawing_without_links_stays_one_picture() -> None:
+    root = ElementTree.fromstring(svg(spacing_rules=[RULE]))  # noqa: S314 - our own template
+
+    assert root.get("role") == "img"
+    assert list(root.iter(f"{SVG}a")) == []
