@@ -42,15 +42,16 @@ QUERIES = {
     "bills/<row:bill_id>/difference/": lambda w: {"before": w.bill.pk},
     "places/<row:place_id>/ledger/": lambda w: {"material_id": w.cement.material.pk},
 }
-PAPERS = {
-    "schema/",
-    "docs/",
+PAPERS = {"schema/", "docs/"}
+"""Addresses that answer with a document about the API."""
+
+FILES = {
     "bar-schedule-template/",
     "designs/<row:design_id>/batch-card/pdf/",
     *(f"designs/<row:design_id>/bars/{kind}/" for kind in ("pdf", "xlsx", "csv")),
     *(f"bills/<row:bill_id>/{kind}/" for kind in ("pdf", "xlsx", "csv")),
 }
-"""Addresses that answer with a document instead of JSON."""
+"""Addresses that answer with a file to keep instead of JSON."""
 
 
 @dataclass(frozen=True)
@@ -81,7 +82,7 @@ def everything() -> Iterator[Address]:
 
 def reads() -> list[Address]:
     """Addresses that can be read as JSON."""
-    return [a for a in everything() if hasattr(a.view, "get") and a.pattern not in PAPERS]
+    return [a for a in everything() if hasattr(a.view, "get") and a.pattern not in PAPERS | FILES]
 
 
 def acts() -> list[Address]:
