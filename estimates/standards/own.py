@@ -31,6 +31,7 @@ _SENSES: Final = (
     (r"concrete\.cement_for_stone_size\..*", Sense.LEAST),
     (r"curing\.days\..*", Sense.LEAST),
     (r"strip\..*", Sense.LEAST),
+    (r"acceptance\..*_below", Sense.MOST),
     (r"acceptance\..*", Sense.LEAST),
     (r"placing\.(air\.cold|temperature\.least)", Sense.LEAST),
     (r"placing\..*", Sense.MOST),
