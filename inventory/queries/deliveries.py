@@ -7,6 +7,7 @@ from datetime import date
 
 from django.db.models import Prefetch, Q, QuerySet
 
+from inventory.calc import money
 from inventory.models import OrderLine, PurchaseOrder, Receipt, ReceiptLine, Supplier
 from inventory.models.ledger import Movement
 from inventory.queries import movements, order_rest, paging
@@ -68,6 +69,15 @@ class SheetLine:
     def over(self) -> bool:
         """Whether more was found than the note says."""
         return self.line.found_thousandths > self.line.stated_thousandths
+
+    @property
+    def heavy_g(self) -> int:
+        """Mass of bars beyond what their metres weigh by the table: paid for, but no metre gained."""
+        nominal = self.line.material.nominal_mg_per_mm
+        if self.line.mass_g is None or nominal is None:
+            return 0
+        by_table = money.half_even(self.line.accepted * nominal, denominator=1_000)
+        return self.line.mass_g - by_table if self.line.mass_g > by_table else 0
 
     @property
     def unordered(self) -> bool:
@@ -150,12 +160,12 @@ def receipt(actor: Actor, *, receipt_id: int) -> ReceiptSheet:
         Prefetch("lines", queryset=lines.order_by("position"))
     )
     found = scope.get(rows, actor, pk=receipt_id)
-    money = actor.can(Permission.SEE_MONEY)
+    priced = actor.can(Permission.SEE_MONEY)
     return ReceiptSheet(
         receipt=found,
-        lines=tuple(_sheet_line(line, receipt=found, money=money) for line in found.lines.all()),
+        lines=tuple(_sheet_line(line, receipt=found, priced=priced) for line in found.lines.all()),
         movements=tuple(movements.of_document(receipt_id=found.pk)),
-        money=money,
+        money=priced,
     )
 
 
@@ -177,11 +187,11 @@ def _expected(order: PurchaseOrder, *, today: date) -> ExpectedOrder:
     return ExpectedOrder(order=order, every=tuple(every), late_days=late if late > 0 else 0)
 
 
-def _sheet_line(line: ReceiptLine, *, receipt: Receipt, money: bool) -> SheetLine:
+def _sheet_line(line: ReceiptLine, *, receipt: Receipt, priced: bool) -> SheetLine:
     lot, shelf = line.lot, line.material.shelf_days
     age = (receipt.happened_at.date() - lot.made_date).days if lot and lot.made_date else None
     return SheetLine(
         line=line,
-        value_minor=line.value_minor if money else None,
+        value_minor=line.value_minor if priced else None,
         over_age=age is not None and shelf is not None and age > shelf,
     )

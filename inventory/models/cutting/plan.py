@@ -39,7 +39,6 @@ class CuttingPlan(models.Model):
     fingerprint = models.CharField(max_length=64, help_text="digest of inputs and settings")
     progress = models.JSONField(default=dict, help_text="of the search: step, best plan, bound")
     error = models.CharField(max_length=400, blank=True)
-    stop_asked = models.BooleanField(default=False, help_text="a person wants the search to end")
     asked_by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
     asked_at = models.DateTimeField()
     solved_at = models.DateTimeField(null=True, blank=True)

@@ -97,8 +97,7 @@ def end(*, actor: Actor, act: PlanAct, key: str, now: datetime) -> CuttingPlan:
     if plan.state == State.RESERVED and not reason:
         raise ReasonMissing(_("Say why the plan is given up; it stays on record."), field="reason")
     plan.state, plan.ended_at, plan.end_reason = State.CANCELLED, now, reason[:200]
-    plan.stop_asked = True
-    plan.save(update_fields=["state", "ended_at", "end_reason", "stop_asked"])
+    plan.save(update_fields=["state", "ended_at", "end_reason"])
     return plan
 
 

@@ -200,3 +200,12 @@ def test_cement_has_no_bars(at):
 def test_number_that_is_not_what_was_found_is_refused(at, bars):
     with pytest.raises(loads.BadBars):
         received(at, line_of(bars, found=40, bars=41))
+
+
+def test_the_receipt_says_how_much_was_paid_for_in_vain(at, tonne):
+    found = received(at, line_of(tonne, found=100, measured_kg_per_m=Decimal("1.63")))
+
+    row = delivery_rows.receipt(at.cast.alice, receipt_id=found.receipt_id).lines[0]
+
+    # reference: 3,067.5 kg short; 100,000 kg less 61,349.693 m at 1.58 kg/m
+    assert row.heavy_g == pytest.approx(3_067_500, abs=50)
