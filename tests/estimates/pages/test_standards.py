@@ -50,7 +50,7 @@ def test_looser_limit_is_refused_and_nothing_typed_is_lost():
 
     assert answer.status_code == 422
     page = answer.content.decode()
-    assert "5 is below the least, 7 day; it may only be raised." in page
+    assert "5 is below 7 day, the least of the standards; it may only be raised." in page
     assert "it has always been enough" in page
     assert not FirmFigure.objects.exists()
 
