@@ -88,6 +88,13 @@ class PartView:
     one: Label
     boxes: tuple[BoxView, ...]
     rows: tuple[RowView, ...]
+    folded: bool = False
+
+    @property
+    def is_used(self) -> bool:
+        """Whether a row holds something, is at fault, or was asked for."""
+        filled = any(view.text or view.faults for row in self.rows for view in row.boxes)
+        return filled or len(self.rows) > SPARE_ROWS
 
 
 @dataclass(frozen=True)
@@ -183,6 +190,7 @@ def _part_view(
         only=getattr(part, "only", ()),
         path=getattr(part, "path", ""),
         one=getattr(part, "one", ""),
+        folded=getattr(part, "folded", False),
         boxes=tuple(seen(path, box, alone=True) for path, box in boxes),
         rows=tuple(RowView(tuple(seen(path, box, alone=False) for path, box in row)) for row in rows),
     )

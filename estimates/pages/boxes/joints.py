@@ -10,6 +10,7 @@ from estimates.pages.boxes import kinds
 from estimates.pages.boxes.kinds import Box, Kind, Part, Rows
 
 CONSTRUCTION = Rows(
+    folded=True,
     path="construction_joints",
     title=_("Construction joints"),
     hint=_("Joints agreed by the engineer. Each parts the slab; the pour to its left comes first."),
@@ -39,6 +40,7 @@ CONSTRUCTION = Rows(
 )
 
 EXISTING = Rows(
+    folded=True,
     path="existing_joints",
     title=_("Joints to existing concrete"),
     hint=_("Faces along the slab's edge that are cast against old concrete; they need no form."),
@@ -80,6 +82,7 @@ FALSEWORK = Part(
 )
 
 HIRE = Rows(
+    folded=True,
     path="falsework.items",
     title=_("On hire"),
     hint=_("One row for each kind of prop, plank or frame."),

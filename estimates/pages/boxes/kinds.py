@@ -58,6 +58,8 @@ class Rows:
     hint: Label
     one: Label
     boxes: tuple[Box, ...]
+    folded: bool = False
+    """Whether the table is folded away until a row of it is used."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -74,6 +74,7 @@ BEAMS = Rows(
 )
 
 FURTHER = Rows(
+    folded=True,
     path="further_outlines",
     title=_("Further pieces of the slab"),
     hint=_("Pieces beside the first outline, of the same thickness and level."),
@@ -85,6 +86,7 @@ FURTHER = Rows(
 )
 
 PANELS = Rows(
+    folded=True,
     path="panels",
     title=_("Panels"),
     hint=_(
@@ -105,6 +107,7 @@ PANELS = Rows(
 )
 
 UPSTANDS = Rows(
+    folded=True,
     path="upstands",
     title=_("Upstands"),
     hint=_("Kerbs and parapet feet cast with the slab, by their centre lines."),
@@ -120,6 +123,7 @@ UPSTANDS = Rows(
 )
 
 OVERHANGS = Rows(
+    folded=True,
     path="overhangs",
     title=_("Overhangs"),
     hint=_("Parts of the slab that cantilever; their soffit is measured by itself."),
@@ -131,6 +135,7 @@ OVERHANGS = Rows(
 )
 
 SUNSHADES = Rows(
+    folded=True,
     path="sunshades",
     title=_("Sunshades"),
     hint=_("Plates outside the slab, to the right of the way from start to end of their root."),
@@ -147,6 +152,7 @@ SUNSHADES = Rows(
 )
 
 OUTLETS = Rows(
+    folded=True,
     path="outlets",
     title=_("Outlets"),
     hint=_("Drains that the slab falls to; the fall is made in the formwork."),

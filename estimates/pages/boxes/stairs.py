@@ -23,6 +23,7 @@ def _landing(number: int, *, title: Label) -> tuple[Box, ...]:
 
 
 FLIGHTS = Rows(
+    folded=True,
     path="flights",
     title=_("Stairs"),
     hint=_("Straight flights on a waist slab; the last riser against a landing is the landing's."),
