@@ -50,6 +50,8 @@ WITH_MONEY = {
 
 def test_money_shows_to_the_office_and_not_to_the_site_manager(alice, bob, ours):
     for address in addresses.reads():
+        if address.pattern == "design-sheet-schema/":
+            continue  # names fields, and shows no figure of anybody's
         path, query = address.path(ours), address.query(ours)
 
         shown = KEYS & set(_keys(alice.get(path, **query).json()))

@@ -32,7 +32,7 @@ def test_reader_shows_the_acts_and_breaks_no_policy(live_server, browser):
     page.fill("[name=password]", people.PASSWORD)
     page.keyboard.press("Enter")
 
-    page.wait_for_selector(".opblock-summary-path", timeout=20_000)
+    page.wait_for_selector(".opblock-summary-path[data-path='/api/v1/receipts/']", timeout=60_000)
 
     receipts = page.locator(".opblock-summary-path[data-path='/api/v1/receipts/']")
     assert receipts.count() == 2
