@@ -13,6 +13,8 @@ from estimates.calc.sheet.shape import Circle, Opening
 from tests.properties import voxels
 
 SEEDS, MORE_SEEDS = range(25), range(1_000)
+# Turned, two beams of seed 190 touch along a slanting edge and leave a spike along a true face.
+SPIKED = 190
 TURN = 0.618
 
 
@@ -31,15 +33,16 @@ def total(items):
 
 @pytest.mark.parametrize("turn", [0.0, TURN], ids=["as drawn", "turned"])
 def test_volumes_and_faces_match_the_count_of_cells(full_size, turn):
-    for seed in MORE_SEEDS if full_size else SEEDS:
+    for seed in MORE_SEEDS if full_size else (*SEEDS, SPIKED):
         made = voxels.slab(seed, turn=turn)
         found = solid.build(made.plan)
         whole = made.cells.any(axis=0)
-        # A turned corner is rounded to 0.001 mm: some ten metres of edge move by that much.
-        near = {"rel": 1e-9, "abs": 1e-3} if turn == 0 else {"rel": 2e-5, "abs": 5e4}
-        assert found.volume_mm3 == pytest.approx(voxels.volume_mm3(whole), **near), seed
+        # A turned corner is rounded to 0.001 mm: some ten metres of edge move by that much, up to 1 m high.
+        near = {"rel": 1e-9, "abs": 1e-3 if turn == 0 else 20}
+        close = {"rel": 1e-9, "abs": 1e-3 if turn == 0 else 10_000}
+        assert found.volume_mm3 == pytest.approx(voxels.volume_mm3(whole), **close), seed
         volumes = {kind: found.volume_of(kind) for kind in Kind}
-        assert volumes == pytest.approx(of_kinds(made), rel=near["rel"], abs=near["abs"] * 200), seed
+        assert volumes == pytest.approx(of_kinds(made), **close), seed
         seen = faces.vertical(found)
         assert total(seen) == pytest.approx(voxels.upright_mm2(whole), **near), seed
         assert total(faces.soffits(found)) == pytest.approx(voxels.downward_mm2(whole), **near), seed

@@ -11,6 +11,7 @@ from enum import StrEnum
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from estimates.calc.geometry import rings
 from estimates.calc.geometry.rings import PER_MM, Numbers, Region
@@ -181,22 +182,29 @@ def _told_apart(layer: Layer, *, footprint: Region, whole: Region) -> dict[tuple
     starts, ends, lengths = starts[kept], ends[kept], lengths[kept]
     middles, along = (starts + ends) / 2, (ends - starts) / lengths[:, None]
     inward = np.stack([-along[:, 1], along[:, 0]], axis=1) * _STEP_UM
-    outer = middles - inward
-    buried = rings.contains(whole, outer)
-    # Parts that touch along a slanting edge leave seams and spikes thinner than 0.001 mm; they are no faces.
-    seam = rings.contains(layer.region, outer) | ~rings.contains(layer.region, middles + inward)
-    in_plan = rings.contains(footprint, outer)
-    owners = _owners(prisms, places=middles + inward)
+    sense = _senses(layer.region, left=middles + inward, right=middles - inward)
+    facing = sense != 0
+    inward = inward[facing] * sense[facing, None]
+    inner, outer = middles[facing] + inward, middles[facing] - inward
+    buried, in_plan = rings.contains(whole, outer), rings.contains(footprint, outer)
     walls = [corners for prism in prisms if prism.kind == Kind.SIDE for corners in prism.region]
-    walled = rings.contains(rings.union(walls), middles + inward)
+    walled = rings.contains(rings.union(walls), inner)
     found: dict[tuple[FaceKind, str], float] = defaultdict(float)
-    for index, owner in enumerate(owners):
-        if seam[index]:
-            continue
+    for index, (owner, length) in enumerate(
+        zip(_owners(prisms, places=inner), (sense * lengths)[facing], strict=True)
+    ):
         owned = _Behind(buried=bool(buried[index]), in_plan=bool(in_plan[index]), walled=bool(walled[index]))
-        key = _key(prisms[owner], behind=owned)
-        found[key] += float(lengths[index]) / PER_MM
-    return dict(found)
+        found[_key(prisms[owner], behind=owned)] += float(length) / PER_MM
+    return {key: length for key, length in found.items() if length > _TOUCH_UM / PER_MM}
+
+
+def _senses(region: Region, *, left: Numbers, right: Numbers) -> NDArray[np.int64]:
+    """How each piece of an outline counts: 1 as a face, 0 with both sides alike, −1 with its sides swapped.
+
+    Parts that touch along a slanting edge leave gaps and spikes thinner than 0.001 mm. Their two edges are no
+    faces; where they lie along a true face, the outline runs out, back and out again, and adds to one face.
+    """
+    return rings.contains(region, left).astype(np.int64) - rings.contains(region, right).astype(np.int64)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
