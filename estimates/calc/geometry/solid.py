@@ -262,7 +262,8 @@ def stack(prisms: Sequence[Prism], *, footprint: Region, levels: Iterable[int] =
         through = tuple(prism for prism in prisms if prism.spans(bottom=bottom, top=top))
         if through:
             layers.append(_layer(through, prisms=prisms, top=top, bottom=bottom, footprint=footprint))
-    return Solid(footprint=footprint, prisms=tuple(prisms), layers=tuple(layers))
+    filled = tuple(layer for layer in layers if layer.region)
+    return Solid(footprint=footprint, prisms=tuple(prisms), layers=filled)
 
 
 def clipped(whole: Solid, *, to: Region) -> Solid:
