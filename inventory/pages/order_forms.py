@@ -37,8 +37,17 @@ class SupplierForm(ActForm):
         help_text=gettext_lazy("Orders are mailed there. Without it they are only marked as sent."),
     )
     credit_days = CountField(
-        label=gettext_lazy("Bills are due after"), of=gettext_lazy("days"), most=365, initial=0
+        label=gettext_lazy("Bills are due after"),
+        of=gettext_lazy("days"),
+        most=365,
+        required=False,
+        help_text=gettext_lazy("Empty: on the day of the bill."),
     )
+
+    def clean_credit_days(self) -> int:
+        """Return the days of credit; none when left empty."""
+        days: int | None = self.cleaned_data["credit_days"]
+        return 0 if days is None else days
 
 
 class SupplierChangeForm(SupplierForm):
