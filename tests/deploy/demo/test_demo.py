@@ -48,7 +48,7 @@ def test_demo_proves_itself_and_a_second_start_keeps_its_data(tmp_path):
     assert "all is well" in first
     assert "Sign in as:" in first
     loaded = slabs(tmp_path)
-    assert len(loaded) == 5
+    assert len(loaded) == 6
 
     port = address.any_free_port()
     second = start(tmp_path, "--port", str(port))
