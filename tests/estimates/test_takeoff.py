@@ -124,6 +124,9 @@ def test_table_shows_findings_with_their_source():
     assert "[is-456-2000, table 5 (secondary)]" in printed(EXAMPLE)
 
 
+PROP = {"name": "prop", "number": 40}
+
+
 def test_table_of_a_sheet_without_findings_has_no_such_heading(faulty):
     data = json.loads(EXAMPLE.read_text(encoding="utf-8"))
     data |= {
@@ -131,6 +134,7 @@ def test_table_of_a_sheet_without_findings_has_no_such_heading(faulty):
         "bars": [],
         "openings": [],
         "curing": {"cement": "opc", "method": "wet_cover"},
+        "falsework": {"drawing_number": "FW-01", "designer": "L. Arden", "items": [PROP]},
     }
     assert "Findings" not in printed(faulty(json.dumps(data)))
 

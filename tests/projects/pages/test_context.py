@@ -37,6 +37,7 @@ URLS.urlpatterns = [  # type: ignore[attr-defined] # a module made for this test
             orders="orders/",
             stores="stores/",
             suppliers="who/",
+            supplier_bills="bills/",
             spend="spend/",
         ),
     ),
@@ -66,19 +67,20 @@ def seen(*roles: Role, at: str = "/", more: frozenset[Permission] = frozenset())
 @pytest.mark.parametrize(
     ("role", "labels"),
     [
-        (Role.OFFICE, "Today Slabs Plan Orders Stores Suppliers Spend"),
-        (Role.OWNER, "Today Slabs Plan Orders Stores Suppliers Spend"),
+        (Role.OFFICE, "Today Slabs Plan Orders Stores Suppliers Supplier bills Spend"),
+        (Role.OWNER, "Today Slabs Plan Orders Stores Suppliers Supplier bills Spend"),
         (Role.SITE, "Today Slabs Orders Stores"),
     ],
 )
 def test_list_holds_what_the_role_may_see(role: Role, labels: str) -> None:
-    assert [str(entry["label"]) for entry in seen(role)["nav"]] == labels.split()
+    assert " ".join(str(entry["label"]) for entry in seen(role)["nav"]) == labels
 
 
 def test_site_manager_sees_spend_when_the_firm_shows_money() -> None:
     nav = seen(Role.SITE, more=frozenset({Permission.SEE_MONEY}))["nav"]
 
-    assert [str(entry["label"]) for entry in nav] == ["Today", "Slabs", "Orders", "Stores", "Spend"]
+    labels = ["Today", "Slabs", "Orders", "Stores", "Supplier bills", "Spend"]
+    assert [str(entry["label"]) for entry in nav] == labels
 
 
 @pytest.mark.parametrize(
