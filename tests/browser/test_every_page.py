@@ -20,7 +20,8 @@ THEMES = {1280: ("dark", "light"), 320: ("light", "dark")}
 
 
 def _shape(path: str) -> str:
-    return re.sub(r"\d+", "N", path)
+    figure = re.sub(r"^/standards/[^/]+/[^/]+/$", "/standards/profile/figure/", path)
+    return re.sub(r"\d+", "N", figure)
 
 
 def _links(visitor: Visitor) -> list[str]:

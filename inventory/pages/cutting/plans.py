@@ -39,6 +39,7 @@ def listing(request: HttpRequest) -> HttpResponse:
         "page": page,
         "rows": [(row, rows.KINDS[row.state]) for row in page.rows],
         "may_plan": actor.can(Permission.PLAN_CUTTING),
+        "may_set": actor.can(Permission.PLAN_ORDERS),
         "crumbs": stores.crumbs(),
         "title_block": {"document": _("Cutting plans")},
     }
