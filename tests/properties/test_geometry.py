@@ -9,7 +9,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from estimates.calc.geometry import solid
+from estimates.calc.geometry import rings, solid
 from estimates.calc.geometry.solid import Plan
 from tests.estimates.calc.test_geometry import measured
 from tests.properties import random_slabs
@@ -194,3 +194,17 @@ def test_one_more_beam_never_takes_concrete_away(seed):
     more = replace(slab, beams=[*slab.beams, random_slabs.Rib((-5000, -4000), (5000, 4500), 300, 600)])
     assert stacked(more).volume_mm3 >= stacked(slab).volume_mm3 - 1e3
     assert stacked(more).area_mm2 == stacked(slab).area_mm2
+
+
+def test_a_hole_that_its_ring_touches_stays_a_hole():
+    # Two walls round panels and a beam, turned, whose clipped outline comes back to two of its corners.
+    outer = [(1194979, -489224), (1139556, 208579), (541439, 161073), (596863, -536730)]
+    inner = [(649043, 69305), (1147474, 108893), (1187061, -389538), (688631, -429126)]
+    next_outer = [(688631, -429125), (593621, 767108), (95189, 727519), (190201, -468714)]
+    next_inner = [(202793, 635751), (501852, 659504), (581027, -337357), (281969, -361110)]
+    beam = [(1155391, 9207), (1123721, 407951), (-670628, 265434), (-638958, -133310)]
+    found = rings.union([outer, inner, next_outer, next_inner], [beam])
+    walls = [shapely.Polygon(outer) - shapely.Polygon(inner)]
+    walls.append(shapely.Polygon(next_outer) - shapely.Polygon(next_inner))
+    united = shapely.union_all([*walls, shapely.Polygon(beam)])
+    assert rings.area_mm2(found) == pytest.approx(united.area / 1e6, abs=5)

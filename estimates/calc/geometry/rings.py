@@ -355,7 +355,13 @@ def _clip(kind: int, *, subjects: Sequence[Ring], clips: Sequence[Ring]) -> Regi
     clipper.AddPaths(subjects, pyclipper.PT_SUBJECT, True)  # noqa: FBT003 - pyclipper takes no keyword for "closed"
     if clips:
         clipper.AddPaths(clips, pyclipper.PT_CLIP, True)  # noqa: FBT003 - the same
-    return _whole(clipper.Execute(kind, pyclipper.PFT_NONZERO, pyclipper.PFT_NONZERO))
+    found = _whole(clipper.Execute(kind, pyclipper.PFT_NONZERO, pyclipper.PFT_NONZERO))
+    if all(x1 == x2 or y1 == y2 for c in found for (x1, y1), (x2, y2) in zip(c, c[1:] + c[:1], strict=True)):
+        return found
+    # Where edges slant, a hole may come out the wrong way round; by even and odd it is a hole again.
+    tidy = pyclipper.Pyclipper()
+    tidy.AddPaths(found, pyclipper.PT_SUBJECT, True)  # noqa: FBT003 - the same
+    return _whole(tidy.Execute(pyclipper.CT_UNION, pyclipper.PFT_EVENODD, pyclipper.PFT_EVENODD))
 
 
 def _whole(found: Iterable[Iterable[tuple[int, int]]]) -> Region:
