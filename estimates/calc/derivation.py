@@ -24,6 +24,7 @@ _FUNCTIONS: Final[Mapping[str, Callable[..., float]]] = {
     "floor": math.floor,
 }
 _MAX_CHARACTERS: Final = 20_000
+_Work = Callable[[Mapping[str, float]], float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +119,10 @@ def evaluate(formula: str, *, values: Mapping[str, float]) -> float:
     10.0
     """
     try:
-        return float(_worked_out(_parsed(formula), values))
+        return float(_program(formula)(values))
+    except KeyError as error:
+        message = f"the formula's input {error.args[0]!r} has no value"
+        raise ValueError(message) from error
     except (ZeroDivisionError, OverflowError) as error:
         message = f"the formula {formula!r} cannot be worked out with {dict(values)}: {error}"
         raise ValueError(message) from error
@@ -157,21 +161,29 @@ def _parsed(formula: str) -> ast.expr:
         raise ValueError(message) from error
 
 
-def _worked_out(node: ast.expr, values: Mapping[str, float]) -> float:
+@lru_cache(maxsize=1024)
+def _program(formula: str) -> _Work:
+    """The formula as nested functions: a schedule works the same few formulas out for every mark."""
+    return _work(_parsed(formula))
+
+
+def _work(node: ast.expr) -> _Work:
     match node:
         case ast.Constant(value=int() | float() as number) if not isinstance(number, bool):
-            return float(number)
-        case ast.Name(id=name) if name in values:
-            return values[name]
+            constant = float(number)
+            return lambda _values: constant
+        case ast.Name(id=name):
+            return operator.itemgetter(name)
         case ast.UnaryOp(op=ast.USub(), operand=operand):
-            return -_worked_out(operand, values)
+            inner = _work(operand)
+            return lambda values: -inner(values)
         case ast.BinOp(left=left, op=sign, right=right) if type(sign) in _OPERATORS:
-            return _OPERATORS[type(sign)](_worked_out(left, values), _worked_out(right, values))
+            act, first, second = _OPERATORS[type(sign)], _work(left), _work(right)
+            return lambda values: act(first(values), second(values))
         case ast.Call(func=ast.Name(id=name), args=arguments, keywords=[]) if (
             name in _FUNCTIONS and arguments
         ):
-            return float(_FUNCTIONS[name](*[_worked_out(argument, values) for argument in arguments]))
+            function, works = _FUNCTIONS[name], [_work(argument) for argument in arguments]
+            return lambda values: float(function(*[work(values) for work in works]))
     message = f"a formula cannot hold {ast.unparse(node)!r}"
-    if isinstance(node, ast.Name):
-        message = f"the formula's input {node.id!r} has no value"
     raise ValueError(message)
