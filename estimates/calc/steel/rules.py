@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final, cast
 
-from estimates.calc.derivation import Input
+from estimates.calc.derivation import Input, cited
 from estimates.calc.sheet.steel import SteelMethods
 from estimates.calc.sheet.types import CountMethod, CrankMethod, LengthRounding, StirrupMethod
 from estimates.standards import catalogues
@@ -143,19 +143,14 @@ def choose(asked: SteelMethods, *, profile: Profile) -> Rules:
     )
 
 
-def _cited(key: str, *, profile: Profile) -> Input:
-    value = profile.value(key)
-    return Input(value.value, value.unit, value.citation)
-
-
 def _bend(name: str, *, profile: Profile) -> Term:
     if name == "bs8666":
         return Term("(0.5 * r + d)", {}, "each 90° bend takes off 0.5r + d with r of the size's table")
     if name.startswith("is2502"):
-        radius = _cited(f"steel.bend.{name}.radius", profile=profile)
+        radius = cited(profile.value(f"steel.bend.{name}.radius"))
         words = f"each 90° bend takes off R/2 + d with R = {radius.value:g}d"
         return Term("(R * d / 2 + d)", {"R": radius}, words)
-    flat = _cited(f"steel.bend.{name}.deduction", profile=profile)
+    flat = cited(profile.value(f"steel.bend.{name}.deduction"))
     words = f"each 90° bend takes off {flat.value:g}d" if flat.value else "bends are not taken off"
     return Term("bend * d", {"bend": flat}, words)
 
@@ -164,12 +159,12 @@ def _stirrup(name: str, *, profile: Profile) -> Term:
     if name == "aci315_135":
         words = "outside dimensions; 2 (A + B) and two hooks of 135°"
         return Term("2 * (A + B) + 2 * stirrup_135", {}, words)
-    addition = _cited(f"steel.stirrup.{name}.addition", profile=profile)
+    addition = cited(profile.value(f"steel.stirrup.{name}.addition"))
     read = "inside" if name == "inside_24d" else "outside"
     words = f"{read} dimensions; 2 (A + B) + {addition.value:g}d"
     if name != "bs8666_16d":
         return Term("2 * (A + B) + closing * d", {"closing": addition}, words)
-    least = _cited(f"steel.stirrup.{name}.least", profile=profile)
+    least = cited(profile.value(f"steel.stirrup.{name}.least"))
     inputs = {"closing": addition, "closing_least": least}
     words = f"{words}, the end legs at least {least.value:g} mm"
     return Term("2 * (A + B) + max(closing * d, closing_least)", inputs, words)
@@ -180,8 +175,8 @@ def _end(name: str, *, kind: str, profile: Profile) -> Term:
     if name == "aci315_180":
         table = "hook_180" if kind == "hook" else "hook_90"
         return Term(table, {}, f"{kind} of the size's table")
-    addition = _cited(f"steel.hook.{name}.{kind}", profile=profile)
-    least, step = (_cited(f"steel.hook.{word}", profile=profile) for word in ("least", "step"))
+    addition = cited(profile.value(f"steel.hook.{name}.{kind}"))
+    least, step = (cited(profile.value(f"steel.hook.{word}")) for word in ("least", "step"))
     inputs = {f"{kind}_share": addition, "hook_least": least, "hook_step": step}
     words = f"{kind} {addition.value:g}d, at least {least.value:g} mm, up to {step.value:g} mm"
     return Term(_HOOK_STEP.format(f"{kind}_share"), inputs, words)
@@ -189,10 +184,10 @@ def _end(name: str, *, kind: str, profile: Profile) -> Term:
 
 def _crank(name: str, *, angle: int, profile: Profile) -> Crank:
     if name == "practice":
-        share = _cited(f"steel.crank.practice.share.{angle}", profile=profile)
-        return Crank(share, _cited(f"steel.crank.practice.deduction.{angle}", profile=profile))
+        share = cited(profile.value(f"steel.crank.practice.share.{angle}"))
+        return Crank(share, cited(profile.value(f"steel.crank.practice.deduction.{angle}")))
     if name == "exact":
         slope = math.radians(angle)
         exact = 1 / math.sin(slope) - 1 / math.tan(slope)
         return Crank(Input(exact, "1", f"1 / sin {angle}° - 1 / tan {angle}°, on the centre line"), None)
-    return Crank(_cited("steel.crank.one_depth.share", profile=profile), None)
+    return Crank(cited(profile.value("steel.crank.one_depth.share")), None)
