@@ -58,7 +58,7 @@ class Quantity:
     @property
     def net(self) -> float:
         """The formula worked out from its inputs, in `unit`."""
-        return evaluate(self.formula, values={name: item.value for name, item in self.inputs.items()})
+        return work_out(self.formula, inputs=self.inputs)
 
 
 def cited(value: Value) -> Input:
@@ -98,6 +98,27 @@ def carried(quantity: Quantity) -> Input:
     Input(value=6.0, unit='m²', source='line wall')
     """
     return Input(value=quantity.net, unit=quantity.unit, source=f"line {quantity.key}")
+
+
+def work_out(formula: str, *, inputs: Mapping[str, Input]) -> float:
+    """Works out a formula from its inputs.
+
+    Source: derived: `evaluate`.
+
+    Args:
+        formula: the formula, in names of `inputs` and plain numbers.
+        inputs: the numbers by name.
+
+    Returns:
+        The result, in the unit that the formula is written for.
+
+    Raises:
+        ValueError: as `evaluate`.
+
+    >>> work_out("a * 2", inputs={"a": Input(21, "no.", "schedule")})
+    42.0
+    """
+    return evaluate(formula, values={name: item.value for name, item in inputs.items()})
 
 
 def evaluate(formula: str, *, values: Mapping[str, float]) -> float:

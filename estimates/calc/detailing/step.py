@@ -21,8 +21,7 @@ class Step:
 
     def __post_init__(self) -> None:
         """Works the formula out once."""
-        numbers = {name: item.value for name, item in self.inputs.items()}
-        object.__setattr__(self, "value", derivation.evaluate(self.formula, values=numbers))
+        object.__setattr__(self, "value", derivation.work_out(self.formula, inputs=self.inputs))
 
     @property
     def carried(self) -> Input:

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+from estimates.calc import derivation
 from estimates.calc.derivation import Input, cited
 from estimates.calc.sheet import outline as outlines
 from estimates.calc.sheet.parts import DesignSheet
@@ -131,7 +132,7 @@ def work_out(chairs: Chairs, *, sheet: DesignSheet, context: Context) -> Mark:
     """
     known = dimensions(chairs, sheet=sheet, profile=context.profile)
     formula, inputs = _number(chairs, sheet=sheet, profile=context.profile)
-    count = int(marks.worked_out(formula, inputs=inputs))
+    count = int(derivation.work_out(formula, inputs=inputs))
     bar = BarMark(
         mark=chairs.mark,
         member="chairs",

@@ -73,5 +73,5 @@ def by_rule(rule: CountRule, *, rules: Rules, cover_mm: float, read_in: str) -> 
         source = read_in if rule.end_cover_mm is not None else "cover of the design sheet"
         inputs["end_cover"] = Input(end_cover, "mm", source)
     formula = _FORMULAS[method]
-    count = derivation.evaluate(formula, values={name: item.value for name, item in inputs.items()})
+    count = derivation.work_out(formula, inputs=inputs)
     return Counted(int(count), formula, inputs, _WORDS[method])

@@ -111,7 +111,7 @@ def count(fabric: Fabric, *, sheet: DesignSheet, profile: Profile) -> Sheets:
     inputs |= _extents(fabric, sheet=sheet) if way == "rows" else {"area": _area(fabric, sheet=sheet)}
     formula = _ROWS if way == "rows" else _AREA
     words = "whole sheets in rows, lapped" if way == "rows" else "area over what a sheet covers"
-    number = derivation.evaluate(formula, values={name: item.value for name, item in inputs.items()})
+    number = derivation.work_out(formula, inputs=inputs)
     source = f"named in the design sheet, {row}" if fabric.count else chosen.citation
     return Sheets(int(number), formula, inputs, words, source)
 

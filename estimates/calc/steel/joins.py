@@ -4,10 +4,11 @@ import math
 from dataclasses import replace
 from typing import Final
 
+from estimates.calc import derivation
 from estimates.calc.derivation import Input
 from estimates.calc.sheet.answers import Answer
 from estimates.calc.spacing import Piece
-from estimates.calc.steel import findings, marks
+from estimates.calc.steel import findings
 from estimates.calc.steel.findings import Finding
 from estimates.calc.steel.marks import Mark
 
@@ -109,7 +110,7 @@ def _with_steel(mark: Mark, *, answer: Answer, joints: int) -> Mark:
         "lap": Input(answer.lap_mm or 0.0, "mm", source),
     }
     formula = f"{mark.formula} + laps * lap / 1000 * mass_per_metre"
-    return replace(mark, formula=formula, inputs=inputs, mass_kg=marks.worked_out(formula, inputs=inputs))
+    return replace(mark, formula=formula, inputs=inputs, mass_kg=derivation.work_out(formula, inputs=inputs))
 
 
 def _ask(mark: str, *, piece: Piece, number: int, answer: Answer, stock_mm: float) -> Finding:

@@ -4,13 +4,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from estimates.calc import spacing
+from estimates.calc import derivation, spacing
 from estimates.calc.derivation import Input
 from estimates.calc.sheet import outline as outlines
 from estimates.calc.sheet.parts import DesignSheet
 from estimates.calc.sheet.steel import CountRule, SpacingRule
 from estimates.calc.spacing import Course, Direction, Laid, Piece, Plan
-from estimates.calc.steel import counts, findings, marks
+from estimates.calc.steel import counts, findings
 from estimates.calc.steel.counts import Counted
 from estimates.calc.steel.findings import Finding
 from estimates.calc.steel.marks import Context, Mark
@@ -147,7 +147,7 @@ def work_out(rule: SpacingRule, *, sheet: DesignSheet, context: Context) -> Mark
         own_count=sum(one.own.count for one in lines),
         members=1,
         pieces=pieces,
-        mass_kg=marks.worked_out(formula, inputs=inputs),
+        mass_kg=derivation.work_out(formula, inputs=inputs),
         method=_words(rule, across=across, by=lines[0].own.method, sheet=sheet),
         source=f"{read_in}; {context.rules.sources['count']}",
         formula=formula,

@@ -90,24 +90,6 @@ class Context:
         return Input(bar.mass_kg_per_m, "kg/m", bar.citation)
 
 
-def worked_out(formula: str, *, inputs: Mapping[str, Input]) -> float:
-    """A formula worked out from its inputs.
-
-    Source: derived: `derivation.evaluate`.
-
-    Args:
-        formula: plain arithmetic over the inputs' names.
-        inputs: the numbers by name.
-
-    Returns:
-        The result, in the unit that the formula is written for.
-
-    >>> worked_out("a * 2", inputs={"a": Input(21, "no.", "schedule")})
-    42.0
-    """
-    return derivation.evaluate(formula, values={name: item.value for name, item in inputs.items()})
-
-
 def work_out(bar: BarMark, *, context: Context) -> Mark:
     """Works out a row of the bar schedule; its printed count and dimensions win.
 
@@ -147,7 +129,7 @@ def work_out(bar: BarMark, *, context: Context) -> Mark:
         own_count=own,
         members=bar.members,
         pieces=(piece,),
-        mass_kg=worked_out(formula, inputs=inputs),
+        mass_kg=derivation.work_out(formula, inputs=inputs),
         method=f"{cut.method}; count {counted.method}",
         source=cut.source,
         formula=formula,

@@ -4,6 +4,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from estimates.calc import derivation
 from estimates.calc.derivation import Input
 from estimates.calc.sheet.parts import DesignSheet
 from estimates.calc.sheet.supports import Chairs
@@ -138,7 +139,7 @@ def _total(of_size: Sequence[Mark], *, grade: str, context: Context) -> SizeTota
         grade=grade,
         marks=names,
         length_mm=length_mm,
-        mass_kg=marks.worked_out(formula, inputs=inputs),
+        mass_kg=derivation.work_out(formula, inputs=inputs),
         mass_kg_per_m=mass_per_metre.value,
         stock_bars=math.ceil(length_mm / context.stock_mm - 0.000001),
         stock_length_mm=context.stock_mm,

@@ -77,7 +77,7 @@ def cutting_length(bar: BarMark, *, rules: Rules) -> CuttingLength:
         given |= term.inputs
     inputs = _inputs(formula, given=given, bar=bar, rules=rules)
     return CuttingLength(
-        length_mm=derivation.evaluate(formula, values={name: item.value for name, item in inputs.items()}),
+        length_mm=derivation.work_out(formula, inputs=inputs),
         formula=formula,
         inputs=inputs,
         method=_method(shape, form=form, terms=terms, rules=rules) + words,
