@@ -12,10 +12,10 @@ from estimates.calc.sheet.steel import BarMark, SpacingRule
 from estimates.calc.sheet.supports import Chairs
 from estimates.calc.sheet.types import Dimension
 from estimates.calc.steel import laid, marks
+from estimates.calc.steel.counts import Counted
 from estimates.calc.steel.marks import Context, Mark
 from estimates.standards.values import Profile
 
-_COUNTED: Final = "count * members"
 _LETTERS: Final[Mapping[Dimension, str]] = {"A": "head_mm", "B": "height_mm", "C": "foot_mm"}
 
 
@@ -131,25 +131,16 @@ def work_out(chairs: Chairs, *, sheet: DesignSheet, context: Context) -> Mark:
         ValueError: head, height or foot are neither stated nor known from the layers.
     """
     known = dimensions(chairs, sheet=sheet, profile=context.profile)
-    formula, inputs = _number(chairs, sheet=sheet, profile=context.profile)
-    count = int(derivation.work_out(formula, inputs=inputs))
     bar = BarMark(
         mark=chairs.mark,
         member="chairs",
         size_mm=chairs.size_mm,
         shape="chair",
         dimensions={letter: known[letter].value for letter in sorted(known)},
-        per_member=count,
     )
-    mark = marks.work_out(bar, context=context)
-    told = {name: item for name, item in mark.inputs.items() if name != "count"} | inputs
-    words = "as the drawing prints it" if chairs.number is not None else "by area and rate"
-    return replace(
-        mark,
-        formula=mark.formula.replace(_COUNTED, f"{formula} * members", 1),
-        inputs=told | {letter: known[letter] for letter in known},
-        method=f"{mark.method.split('; count ')[0]}; count {words}",
-    )
+    counted = _counted(chairs, sheet=sheet, profile=context.profile)
+    mark = marks.work_out(bar, context=context, counted=counted)
+    return replace(mark, inputs=dict(mark.inputs) | {letter: known[letter] for letter in known})
 
 
 def area_m2(chairs: Chairs, *, sheet: DesignSheet) -> float:
@@ -170,16 +161,18 @@ def area_m2(chairs: Chairs, *, sheet: DesignSheet) -> float:
     return (area - holes) / 1e6
 
 
-def _number(chairs: Chairs, *, sheet: DesignSheet, profile: Profile) -> tuple[str, dict[str, Input]]:
+def _counted(chairs: Chairs, *, sheet: DesignSheet, profile: Profile) -> Counted:
     stated = f"design sheet, chairs {chairs.mark}"
     if chairs.number is not None:
-        return "count", {"count": Input(chairs.number, "no.", stated)}
+        given = {"count": Input(chairs.number, "no.", stated)}
+        return Counted(chairs.number, "count", given, "as the drawing prints it")
     rate = cited(profile.value("supports.chair.per_m2"))
     if chairs.per_m2 is not None:
         rate = Input(chairs.per_m2, "1/m²", stated)
     region = "region without openings" if chairs.region else "slab without openings"
     inputs = {"area": Input(area_m2(chairs, sheet=sheet), "m²", region), "per_m2": rate}
-    return "max(ceil(area * per_m2 - 0.000001), 1)", inputs
+    formula = "max(ceil(area * per_m2 - 0.000001), 1)"
+    return Counted(int(derivation.work_out(formula, inputs=inputs)), formula, inputs, "by area and rate")
 
 
 def _over(space: float, *, name: str, profile: Profile) -> Input:

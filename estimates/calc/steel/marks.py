@@ -90,7 +90,7 @@ class Context:
         return Input(bar.mass_kg_per_m, "kg/m", bar.citation)
 
 
-def work_out(bar: BarMark, *, context: Context) -> Mark:
+def work_out(bar: BarMark, *, context: Context, counted: Counted | None = None) -> Mark:
     """Works out a row of the bar schedule; its printed count and dimensions win.
 
     Source: the schedule; cutting length and count by the named methods; mass by the standard's bar table.
@@ -98,6 +98,7 @@ def work_out(bar: BarMark, *, context: Context) -> Mark:
     Args:
         bar: the row, dimensions [mm].
         context: profile, methods, cover and names of the sheet.
+        counted: number in one member where neither the row nor its rule says it.
 
     Returns:
         The mark: lengths [mm], mass [kg].
@@ -117,7 +118,7 @@ def work_out(bar: BarMark, *, context: Context) -> Mark:
     75.899
     """
     cut = shapes.cutting_length(bar, rules=context.rules)
-    counted, own = _counted(bar, context=context)
+    counted, own = (counted, None) if counted is not None else _counted(bar, context=context)
     formula, inputs = _mass(bar, cut=cut, counted=counted, mass=context.mass_per_metre(bar.size_mm))
     piece = Piece(cut.length_mm, counted.count * bar.members)
     return Mark(
