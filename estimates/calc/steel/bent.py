@@ -90,7 +90,7 @@ def _unlike(bar: BarMark, *, shape: Shape) -> Iterator[Finding]:
 
 
 def _steep(bar: BarMark, *, shape: Shape, rules: Rules) -> Iterator[Finding]:
-    if not shape.steep or not _names_given(shape.steep, bar=bar):
+    if not shape.steep:
         return
     slope = shapes.value_of(shape.steep, bar=bar, rules=rules)
     if slope is not None and slope > _STEEPEST + _NOISE_MM:
@@ -100,11 +100,6 @@ def _steep(bar: BarMark, *, shape: Shape, rules: Rules) -> Iterator[Finding]:
             "45° it is to be worked out; ask for the length"
         )
         yield Finding("steel.length_approximate", bar.mark, {"degrees": degrees}, text)
-
-
-def _names_given(expression: str, *, bar: BarMark) -> bool:
-    letters = {letter for letter in expression if letter.isalpha()}
-    return letters <= set(shapes.dimensions(bar))
 
 
 def _incomplete(bar: BarMark, *, shape: Shape) -> Iterator[Finding]:
