@@ -29,15 +29,19 @@ def cover_blocks(sheet: DesignSheet, *, slab: Input, profile: Profile) -> Iterat
     if wanted is None:
         return
     if wanted.per_m2 is not None:
-        formula, inputs = (
-            "ceil(area * per_m2 - 0.000001)",
-            {"per_m2": Input(wanted.per_m2, "1/m²", _FROM_SHEET)},
-        )
+        name, rate = "per_m2", Input(wanted.per_m2, "1/m²", _FROM_SHEET)
+        formula = "ceil(area * per_m2 - 0.000001)"
     else:
-        apart = profile.value("supports.block.spacing")
-        formula, inputs = "ceil(area / (apart / 1000) ** 2 - 0.000001)", {"apart": cited(apart)}
-    yield _line("spacer.slab", title=gettext_noop("Cover blocks of the slab"), formula=formula,
-                inputs={"area": slab} | inputs)  # fmt: skip
+        name, rate = "apart", cited(profile.value("supports.block.spacing"))
+        formula = "ceil(area / (apart / 1000) ** 2 - 0.000001)"
+    yield _line(
+        "spacer.slab",
+        title=gettext_noop("Cover blocks of the slab"),
+        formula=formula,
+        inputs={"area": slab, name: rate},
+        method="by area",
+        source=rate.source,
+    )
     if sheet.beams:
         yield _beams(sheet, spacing_mm=wanted.beam_spacing_mm, profile=profile)
 
@@ -78,7 +82,10 @@ def couplers(schedule: Schedule, *, profile: Profile) -> Iterator[Quantity]:
 
 def _beams(sheet: DesignSheet, *, spacing_mm: float | None, profile: Profile) -> Quantity:
     """Sets along each beam, the first and the last at its ends."""
-    apart = Input(spacing_mm, "mm", _FROM_SHEET) if spacing_mm is not None else None
+    if spacing_mm is not None:
+        apart = Input(spacing_mm, "mm", _FROM_SHEET)
+    else:
+        apart = cited(profile.value("supports.block.beam_spacing"))
     lengths = {
         f"length_{number}": Input(math.dist(beam.start, beam.end), "mm", f"beam {beam.name}")
         for number, beam in enumerate(sheet.beams, start=1)
@@ -90,14 +97,17 @@ def _beams(sheet: DesignSheet, *, spacing_mm: float | None, profile: Profile) ->
         formula=f"per_set * ({sets})",
         inputs={
             "per_set": cited(profile.value("supports.block.per_set")),
-            "apart": apart or cited(profile.value("supports.block.beam_spacing")),
+            "apart": apart,
             **lengths,
         },
+        method="in sets along the beams",
+        source=apart.source,
     )
 
 
-def _line(key: str, *, title: str, formula: str, inputs: dict[str, Input]) -> Quantity:
-    source = next((item.source for name, item in inputs.items() if name in {"per_m2", "apart"}), _FROM_SHEET)
+def _line(
+    key: str, *, title: str, formula: str, inputs: dict[str, Input], method: str, source: str
+) -> Quantity:
     return Quantity(
         key=key,
         member="",
@@ -105,7 +115,7 @@ def _line(key: str, *, title: str, formula: str, inputs: dict[str, Input]) -> Qu
         unit="no.",
         formula=formula,
         inputs=inputs,
-        method="by area" if key.endswith("slab") else "in sets along the beams",
+        method=method,
         source=source,
         material="cover-block",
         kind="cover-block",
