@@ -1,7 +1,6 @@
 """From bars that are not whole to whole ones: rounding down and cutting the rest anew, once or many times."""
 
 from collections import Counter
-from collections.abc import Iterable
 from typing import Final
 
 from estimates.calc.cutting import first_fit
@@ -29,7 +28,7 @@ def rounded(problem: Problem, *, relaxed: Relaxed, remaining: Remaining) -> Coun
     down = _down(relaxed, remaining=remaining)
     up = Counter(down)
     left = remaining.after(down)
-    for cut in _by_fraction(relaxed):
+    for cut, _ in _by_fraction(relaxed):
         if left.most(cut) > 0:
             up[cut] += 1
             left = left.after({cut: 1})
@@ -101,8 +100,7 @@ def _step(relaxed: Relaxed, *, remaining: Remaining, skipped: int) -> Counter[Cu
     """The whole bars, and of the others those that are nearly whole, at least one kind."""
     found = _down(relaxed, remaining=remaining)
     left = remaining.after(found)
-    for rank, cut in enumerate(list(_by_fraction(relaxed))[skipped:]):
-        fraction = relaxed.bars[relaxed.cuts.index(cut)] % 1
+    for rank, (cut, fraction) in enumerate(_by_fraction(relaxed)[skipped:]):
         if (rank == 0 or fraction > _SURE) and left.most(cut) > 0:
             found[cut] += 1
             left = left.after({cut: 1})
@@ -121,11 +119,8 @@ def _down(relaxed: Relaxed, *, remaining: Remaining) -> Counter[Cut]:
     return found
 
 
-def _by_fraction(relaxed: Relaxed) -> Iterable[Cut]:
-    """Patterns with a part of a bar, greatest part first."""
-    parts = [
-        (-(number % 1), index)
-        for index, number in enumerate(relaxed.bars)
-        if _NEARLY < number % 1 < 1 - _NEARLY
-    ]
-    return [relaxed.cuts[index] for _, index in sorted(parts)]
+def _by_fraction(relaxed: Relaxed) -> list[tuple[Cut, float]]:
+    """Patterns with a part of a bar, and that part, greatest part first."""
+    parts = ((cut, float(number % 1)) for cut, number in zip(relaxed.cuts, relaxed.bars, strict=True))
+    found = [(cut, part) for cut, part in parts if _NEARLY < part < 1 - _NEARLY]
+    return sorted(found, key=lambda each: -each[1])
