@@ -37,7 +37,7 @@ def proven(problem: Problem, *, remaining: Remaining, knapsack: Knapsack, worths
         for stock, left in enumerate(remaining.left)
         if left is None
     ]
-    whole = np.floor(worths * min(1.0, *lowered, 1.0) * _EXACT).astype(np.int64)
+    whole = np.floor(worths * min([1.0, *lowered]) * _EXACT).astype(np.int64)
     exact = knapsack.exact(whole)
     total = sum(int(worth) * want for worth, want in zip(whole, remaining.demand, strict=True))
     for stock, left in enumerate(remaining.left):

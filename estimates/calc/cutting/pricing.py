@@ -7,9 +7,8 @@ from typing import Any, Final
 import numpy as np
 import numpy.typing as npt
 
+from estimates.calc.cutting.highs import Floats
 from estimates.calc.cutting.problem import Problem
-
-Floats = npt.NDArray[np.float64]
 
 _BITS: Final = 2.0**30
 _SMALLEST: Final = 1e-12
