@@ -95,13 +95,17 @@ def _longest(problem: Problem, *, cost: float) -> Aim:
 
 
 def _range(problem: Problem, cuts: Cuts, *, spare: float) -> tuple[int, int, int]:
-    """The longest rest of the cuts, what the linear program leaves room for, and the longest there can be."""
+    """The longest rest of the cuts, what the linear program leaves room for, and the longest there can be.
+
+    Where bars have several prices the room, counted in the cheapest of them, may be longer than any bar.
+    """
     used = [problem.stocks[stock] for stock, _ in cuts]
     longest = max(stock.length_mm for stock in used) - problem.spans[-1]
     low = max(problem.task.keep_mm - 1, *(problem.remainder(cut) for cut in cuts))
     per_mm = min((stock.price / stock.length_mm for stock in used if stock.price), default=0.0)
     total = sum(problem.remainder(cut) * bars for cut, bars in cuts.items())
-    return low, int(spare / per_mm) if per_mm else 0, min(longest, total)
+    most = min(longest, total)
+    return low, min(int(spare / per_mm), most) if per_mm else 0, most
 
 
 def _with_rest(

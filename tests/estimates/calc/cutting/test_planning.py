@@ -4,7 +4,7 @@ from dataclasses import replace
 from itertools import count
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from estimates.calc.cutting import best_fit, checking, planning
@@ -58,6 +58,22 @@ def test_bars_in_store_come_before_equal_ones_to_buy():
     stocks = (Stock(label="buy", length_mm=12_000), Stock(label="store", length_mm=12_000, available=2))
     plan = tasks.solved(replace(tasks.task({5000: 6}), stocks=stocks))
     assert {p.stock: p.bars for p in plan.patterns} == {0: 1, 1: 2}
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    wanted=st.dictionaries(st.integers(200, 6_000), st.integers(1, 9), min_size=1, max_size=8),
+    there=st.integers(0, 6),
+    times=st.sampled_from([1, 3, 10]),
+)
+@example(wanted={200: 1, 2001: 3}, there=1, times=3)  # room for a rest, at the cheap price, of 8943 mm
+def test_every_plan_with_dear_bars_to_buy_can_be_cut(wanted, there, times):
+    stocks = [Stock(label="store", length_mm=6_000, available=there)] if there else []
+    dear = Stock(label="buy", length_mm=6_000, cost=6_000 * times)
+    job = replace(tasks.task(wanted, stock=6_000), stocks=(*stocks, dear))
+    plan = tasks.solved(job)
+    assert checking.check(job, plan) == ()
+    assert plan.bound <= plan.cost
 
 
 def test_bound_is_lifted_to_whole_bars_of_two_prices():
