@@ -7,6 +7,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from inventory.calc import bar_picture
+from inventory.services.cutting import inputs
 
 KINDS = {
     "asked": "none",
@@ -42,7 +43,7 @@ def sizes(sheet: Any) -> list[dict[str, Any]]:
                 )
             },
             "lost_percent": size.lost_ppm / 10_000,
-            "proof": proof(size.result),
+            "proof": proof(size),
             "to_buy": [(number, metres(mm)) for mm, number in size.to_buy.items()],
             "patterns": [pattern(one, longest=longest, several=several) for one in size.patterns],
         }
@@ -77,9 +78,9 @@ def pattern(one: Any, *, longest: int, several: bool) -> dict[str, Any]:
     }
 
 
-def proof(result: Any) -> dict[str, Any]:
-    """Say how good the plan is: the bound beside it, the gap, and what found it."""
-    figures = result.figures
+def proof(size: Any) -> dict[str, Any]:
+    """Say how good the plan of a size is: the bound beside it, the gap, and what found it."""
+    figures = size.result.figures
     words = _("proven: no plan takes less new steel")
     if not figures["proven"]:
         gap = f"{figures['gap'] * 100:.2f}"
@@ -89,9 +90,26 @@ def proof(result: Any) -> dict[str, Any]:
     return {
         "words": words,
         "kind": "enough" if figures["proven"] else "warning",
-        "cost": round(figures["cost"]),
-        "bound": round(figures["bound"]),
-        "bound_bars": figures["bound_bars"],
+        "bound": _bound(size, figures=figures),
         "method": figures["method"],
         "seconds": figures["seconds"],
     }
+
+
+def _bound(size: Any, *, figures: dict[str, Any]) -> str:
+    """Say what the plan takes and what no plan can go below, in the way in which the search counted."""
+    origins = {one.row.origin for one in size.patterns}
+    bought = "buy" in origins
+    weight = inputs.BUYING_WEIGHS if bought and "bar" not in origins else 1
+    takes, least = (metres(round(figures[name] / weight)) for name in ("cost", "bound"))
+    if bought and "bar" in origins:
+        text = _(
+            "Bars in store come first, so a metre to buy counts as %(times)s: the plan comes to %(takes)s so "
+            "counted, and no plan to less than %(least)s."
+        )
+        return text % {"times": inputs.BUYING_WEIGHS, "takes": takes, "least": least}
+    if bought:
+        text = _("It buys %(takes)s of bars; no plan buys less than %(least)s.")
+    else:
+        text = _("It takes %(takes)s of whole bars; no plan takes less than %(least)s.")
+    return text % {"takes": takes, "least": least}

@@ -42,6 +42,12 @@ def slabs(folder):
         return database.execute("SELECT id, name FROM projects_slab ORDER BY id").fetchall()
 
 
+def cutting_plans(folder):
+    with closing(sqlite3.connect(folder / "db.sqlite3")) as database:
+        rows = database.execute("SELECT state FROM inventory_cuttingplan ORDER BY number").fetchall()
+    return [state for (state,) in rows]
+
+
 @pytest.mark.worker
 def test_demo_proves_itself_and_a_second_start_keeps_its_data(tmp_path):
     first, _ = start(tmp_path, "--check").communicate(timeout=300)
@@ -57,6 +63,9 @@ def test_demo_proves_itself_and_a_second_start_keeps_its_data(tmp_path):
     while not answers(url) and time.monotonic() < end:
         time.sleep(0.1)
     served = answers(url)
+    while "asked" in cutting_plans(tmp_path) or "solving" in cutting_plans(tmp_path):
+        assert time.monotonic() < end + 60
+        time.sleep(0.1)
     third, _ = start(tmp_path, "--port", str(port)).communicate(timeout=60)
     second.send_signal(signal.SIGINT)
     said, _ = second.communicate(timeout=60)
@@ -64,5 +73,6 @@ def test_demo_proves_itself_and_a_second_start_keeps_its_data(tmp_path):
     assert served
     assert f"Port {port} cannot be used" in third
     assert slabs(tmp_path) == loaded
+    assert cutting_plans(tmp_path) == ["reserved", "proposed"]
     assert (second.returncode, answers(url)) == (0, False)
     assert "Stopped. The data stays" in said
