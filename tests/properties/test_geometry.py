@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from estimates.calc.geometry import rings, solid
@@ -208,3 +208,19 @@ def test_a_hole_that_its_ring_touches_stays_a_hole():
     walls.append(shapely.Polygon(next_outer) - shapely.Polygon(next_inner))
     united = shapely.union_all([*walls, shapely.Polygon(beam)])
     assert rings.area_mm2(found) == pytest.approx(united.area / 1e6, abs=5)
+
+
+@given(
+    boxes=st.lists(
+        st.tuples(*(st.lists(st.integers(0, 11), min_size=2, max_size=2, unique=True) for _ in range(2))),
+        min_size=2,
+        max_size=7,
+    )
+)
+@example(boxes=[([0, 3], [0, 3]), ([0, 1], [0, 4]), ([2, 3], [3, 5])])
+def test_outline_of_boxes_that_touch_is_that_of_one_shape(boxes):
+    corners = [[(x1, y1), (x2, y1), (x2, y2), (x1, y2)] for (x1, x2), (y1, y2) in boxes]
+    whole = shapely.union_all([shapely.Polygon(ring) for ring in corners])
+    found = rings.union(*([rings.ring(ring)] for ring in corners))
+    assert rings.perimeter_mm(found) == pytest.approx(whole.length)
+    assert rings.area_mm2(found) == pytest.approx(whole.area)

@@ -356,9 +356,10 @@ def _clip(kind: int, *, subjects: Sequence[Ring], clips: Sequence[Ring]) -> Regi
     if clips:
         clipper.AddPaths(clips, pyclipper.PT_CLIP, True)  # noqa: FBT003 - the same
     found = _whole(clipper.Execute(kind, pyclipper.PFT_NONZERO, pyclipper.PFT_NONZERO))
-    if all(x1 == x2 or y1 == y2 for c in found for (x1, y1), (x2, y2) in zip(c, c[1:] + c[:1], strict=True)):
+    if not found or (len(found) == 1 and len(found[0]) <= 4):
         return found
-    # Where edges slant, a hole may come out the wrong way round; by even and odd it is a hole again.
+    # Rings may be left apart along a shared edge, and a hole may come out the wrong way round where edges slant:
+    # by even and odd the parts become one, and the hole a hole again.
     tidy = pyclipper.Pyclipper()
     tidy.AddPaths(found, pyclipper.PT_SUBJECT, True)  # noqa: FBT003 - the same
     return _whole(tidy.Execute(pyclipper.CT_UNION, pyclipper.PFT_EVENODD, pyclipper.PFT_EVENODD))
