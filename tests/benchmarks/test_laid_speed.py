@@ -1,7 +1,4 @@
-"""Speed of bars at a spacing, in processor time: a schedule of 500 marks, 200 of them laid over the plan.
-
-The best of five rounds counts, so that other work on the machine does not decide.
-"""
+"""A schedule of 500 marks, 200 of them laid over the plan at a spacing, beside bare arithmetic."""
 
 from estimates.calc.reading import reader as sheet
 from estimates.calc.steel import schedule
@@ -30,7 +27,10 @@ def laid_marks():
     return sheet.read(data)
 
 
-def test_schedule_of_500_marks_with_spacing_rules_takes_under_50_ms():
+def test_schedule_of_500_marks_with_spacing_rules_takes_under_50_ms(full_size):
     slab = laid_marks()
     assert len(slab.bars) + len(slab.spacing_rules) == 500
-    assert best(lambda: schedule.compute(slab, profile=PROFILE)) < 0.050
+    seconds, bare = best(lambda: schedule.compute(slab, profile=PROFILE))
+    assert seconds < 2 * bare
+    if full_size:
+        assert seconds < 0.050

@@ -358,8 +358,8 @@ def _clip(kind: int, *, subjects: Sequence[Ring], clips: Sequence[Ring]) -> Regi
     found = _whole(clipper.Execute(kind, pyclipper.PFT_NONZERO, pyclipper.PFT_NONZERO))
     if not found or (len(found) == 1 and len(found[0]) <= 4):
         return found
-    # Rings may be left apart along a shared edge, and a hole may come out the wrong way round where edges slant:
-    # by even and odd the parts become one, and the hole a hole again.
+    # Rings may be left apart along a shared edge, and a hole may come out the wrong way round where edges
+    # slant: by even and odd the parts become one, and the hole a hole again.
     tidy = pyclipper.Pyclipper()
     tidy.AddPaths(found, pyclipper.PT_SUBJECT, True)  # noqa: FBT003 - the same
     return _whole(tidy.Execute(pyclipper.CT_UNION, pyclipper.PFT_EVENODD, pyclipper.PFT_EVENODD))
