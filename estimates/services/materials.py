@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 
 from estimates.calc import money, packs, stock
 from estimates.calc.sheet import grades
+from estimates.calc.sheet.types import ProfileId
 from estimates.models import Material, Pack
 from estimates.queries import standards
 from estimates.services import catalogue, needs
@@ -39,7 +40,7 @@ class PackNameTaken(Refused):
 
 
 class BadGrade(Refused):
-    """A steel grade that the firm's profile does not know."""
+    """A steel grade that no profile knows."""
 
     code = "bad_grade"
 
@@ -61,8 +62,9 @@ class BadTiming(Refused):
 class AdoptionAct:
     """Take over the standard materials and packs of the firm's profile, with bars of this grade.
 
-    An empty grade is the profile's usual one. `beside` adds what only some slabs ask for: ready-mixed
-    concrete, consumables, waterproofing, hire, crew.
+    An empty grade is the profile's usual one; a grade of another profile brings the bars of that profile's
+    table. `beside` adds what only some slabs ask for: ready-mixed concrete, consumables, waterproofing, hire,
+    crew.
     """
 
     steel_grade: str = ""
@@ -93,27 +95,18 @@ def adopt(*, actor: Actor, act: AdoptionAct, key: str, now: datetime) -> Firm:
     """Give the firm the standard materials it does not have yet, each with its usual pack.
 
     A bar size that the firm keeps in another grade gets a code that names the grade. Refused for a grade
-    that the profile does not know, and when the profile lacks a value.
+    that no profile knows, and when the profile lacks a value.
     """
     del key, now
     actor.require(Permission.SET_RATES)
     firm = Firm.objects.get(pk=actor.firm_id)
-    profile, usual, kinds = _standards(actor, act=act)
     kept = {row.code: row for row in scope.visible(Material.objects.all(), actor)}
-    for standard in kinds:
-        wanted = _under_free_code(standard, kept=kept)
-        if wanted.code not in kept:
-            material = _add(wanted, firm=firm)
-            pack = usual.get(standard.code, usual.get(standard.kind))
-            if pack is not None:
-                _add_pack(
-                    material, name=pack.name, content=_content(pack, material=material), source=pack.source
-                )
-            if material.stock_unit == "mm":
-                for bundle in packs.bundles(profile, material=standard.code):
-                    content = _content(bundle, material=material)
-                    _add_pack(material, name=bundle.name, content=content, source=bundle.source)
-                _add_packs_by_mass(material, profile=profile, kind=standard.kind)
+    for profile, usual, kinds in _standards(actor, act=act):
+        for standard in kinds:
+            wanted = _under_free_code(standard, kept=kept)
+            if wanted.code not in kept:
+                material = _add(wanted, firm=firm)
+                _add_packs(material, standard=standard, usual=usual, profile=profile)
     return firm
 
 
@@ -153,25 +146,35 @@ def set_timing(*, actor: Actor, act: TimingAct, key: str, now: datetime) -> Mate
     return material
 
 
-def _standards(
-    actor: Actor, *, act: AdoptionAct
-) -> tuple[Profile, Mapping[str, packs.PackSize], tuple[Standard, ...]]:
-    """The firm's profile, its usual packs, and its materials with bars of one grade."""
+_Kinds = tuple[Profile, Mapping[str, packs.PackSize], tuple[Standard, ...]]
+"""Materials of one profile, with that profile and its usual packs."""
+
+
+def _standards(actor: Actor, *, act: AdoptionAct) -> tuple[_Kinds, _Kinds]:
+    """The materials of the firm's profile, and the bars of one grade by the profile that knows it."""
     profile_id = grades.profile_id(actor.profile)
     wanted = act.steel_grade or grades.STEEL[profile_id].example
-    if grades.steel(wanted, profile=profile_id) is None:
-        message = _("“%(grade)s” is not a steel grade of the profile. Write it as %(example)s.")
-        params = {"grade": wanted, "example": grades.STEEL[profile_id].example}
-        raise BadGrade(message % params, field="steel_grade")
+    of_steel = _profile_of(wanted, firms=profile_id)
     try:
         profile = standards.of_firm(actor, profile_id=profile_id)
-        bars = catalogue.bars(profile, grade=wanted)
         more = catalogue.beside(profile) if act.beside else ()
         rest = (*catalogue.constituents(profile), *catalogue.consumables(profile), *more)
-        return profile, packs.defaults(profile), (*rest, *bars)
+        steel = standards.of_firm(actor, profile_id=of_steel)
+        bars = catalogue.bars(steel, grade=wanted)
+        return (profile, packs.defaults(profile), rest), (steel, packs.defaults(steel), bars)
     except StandardsError as lack:
         message = _("The standards data of the firm's profile are not complete: %(why)s.")
         raise ProfileIncomplete(message % {"why": lack}) from None
+
+
+def _profile_of(grade: str, *, firms: ProfileId) -> ProfileId:
+    """The profile that knows a steel grade, the firm's own before the others."""
+    for profile in (firms, *grades.STEEL):
+        if grades.steel(grade, profile=profile) is not None:
+            return profile
+    message = _("“%(grade)s” is not a steel grade of a profile. Write it as %(examples)s.")
+    examples = " · ".join(form.example for form in grades.STEEL.values())
+    raise BadGrade(message % {"grade": grade, "examples": examples}, field="steel_grade")
 
 
 def _under_free_code(standard: Standard, *, kept: dict[str, Material]) -> Standard:
@@ -214,6 +217,19 @@ def _add_pack(material: Material, *, name: str, content: int, source: str, mass_
     return Pack.objects.create(
         material=material, name=name[:60], content=content, source=source[:200], mass_g=mass_g
     )
+
+
+def _add_packs(
+    material: Material, *, standard: Standard, usual: Mapping[str, packs.PackSize], profile: Profile
+) -> None:
+    pack = usual.get(standard.code, usual.get(standard.kind))
+    if pack is not None:
+        _add_pack(material, name=pack.name, content=_content(pack, material=material), source=pack.source)
+    if material.stock_unit == "mm":
+        for bundle in packs.bundles(profile, material=standard.code):
+            content = _content(bundle, material=material)
+            _add_pack(material, name=bundle.name, content=content, source=bundle.source)
+        _add_packs_by_mass(material, profile=profile, kind=standard.kind)
 
 
 def _add_packs_by_mass(material: Material, *, profile: Profile, kind: str) -> None:

@@ -35,7 +35,7 @@ class Command(BaseCommand):
             self._print_sign_ins()
 
     def _load(self) -> None:
-        self.stdout.write("Writing the demo firm: 3 sites, 5 slabs ...")
+        self.stdout.write("Writing the demo firm: 3 sites, 6 slabs ...")
         clerk = Clerk(today=timezone.localtime())
         with transaction.atomic():
             Story(clerk=clerk, crew=firm.found(clerk)).tell()

@@ -66,6 +66,9 @@ OFFERS = (
 )
 """Supplier, material, price of a pack in rupees, least number of packs, days to deliver."""
 
+OTHERS = {"bonding-agent": ("unit", 210, 0, 0, 0)}
+"""What a later drawing asks for besides bars."""
+
 STEEL_SIZES = (8, 10, 12, 16)
 STEEL_PRICE_KG = 63.5
 STEEL_LEAD_DAYS = 3
@@ -159,19 +162,39 @@ def _materials(clerk: Clerk, office: Actor) -> None:
 
 def _rates(clerk: Clerk, office: Actor) -> None:
     steel = {f"steel-{size}": STEEL_RATE for size in STEEL_SIZES}
-    for code, (per, *parts) in (RATES | steel).items():
-        basic, freight, loading, tax = (round(part * PER_RUPEE) for part in parts)
-        act = RateAct(
-            material_id=clerk.material_id(code),
-            from_date=clerk.day(-60),
-            per=per,
-            basic=basic,
-            freight=freight,
-            loading=loading,
-            tax=tax,
-            source="price list of the demo",
-        )
-        clerk.do(rates.set_rate, act, by=office, days=-60)
+    for code, terms in (RATES | steel).items():
+        _rate(clerk, office, code, terms, days=-60)
+
+
+def _rate(
+    clerk: Clerk, office: Actor, code: str, terms: tuple[str, float, float, float, float], *, days: int
+) -> None:
+    per, *parts = terms
+    basic, freight, loading, tax = (round(part * PER_RUPEE) for part in parts)
+    act = RateAct(
+        material_id=clerk.material_id(code),
+        from_date=clerk.day(days),
+        per=per,
+        basic=basic,
+        freight=freight,
+        loading=loading,
+        tax=tax,
+        source="price list of the demo",
+    )
+    clerk.do(rates.set_rate, act, by=office, days=days)
+
+
+def price(
+    clerk: Clerk, office: Actor, supplier_ids: dict[str, int], *, codes: tuple[str, ...], days: int
+) -> None:
+    """Set rates of further bars and of what else a later drawing asks for, with who sells it."""
+    for code, terms in (OTHERS | dict.fromkeys(codes, STEEL_RATE)).items():
+        _rate(clerk, office, code, terms, days=days)
+    for code in codes:
+        offer = (STEEL, code, _bar_price(clerk, code), 5, STEEL_LEAD_DAYS)
+        _offer(clerk, office, supplier_ids, offer, from_days=days)
+    for code, (_per, amount, *_rest) in OTHERS.items():
+        _offer(clerk, office, supplier_ids, (SUNDRIES, code, amount, 1, 1), from_days=days)
 
 
 def _suppliers(clerk: Clerk, office: Actor) -> dict[str, int]:
@@ -184,7 +207,8 @@ def _suppliers(clerk: Clerk, office: Actor) -> dict[str, int]:
 
 def _offers(clerk: Clerk, office: Actor, supplier_ids: dict[str, int]) -> None:
     steel = tuple(
-        (STEEL, f"steel-{size}", _bar_price(clerk, size), 5, STEEL_LEAD_DAYS) for size in STEEL_SIZES
+        (STEEL, f"steel-{size}", _bar_price(clerk, f"steel-{size}"), 5, STEEL_LEAD_DAYS)
+        for size in STEEL_SIZES
     )
     for supplier, code, price, least, days in (*OFFERS, *steel):
         _offer(clerk, office, supplier_ids, (supplier, code, price, least, days), from_days=-60)
@@ -215,8 +239,7 @@ def _offer(
     clerk.do(suppliers.set_offer, act, by=office, days=from_days)
 
 
-def _bar_price(clerk: Clerk, size: int) -> float:
+def _bar_price(clerk: Clerk, code: str) -> float:
     """Price a bar by its nominal mass: length in mm × g/m ÷ 1,000,000 is kg."""
-    row = clerk.kept[f"steel-{size}"]
-    grams_per_metre = row.material.nominal_mg_per_mm or 0
-    return clerk.content(f"steel-{size}") * grams_per_metre / 1_000_000 * STEEL_PRICE_KG
+    grams_per_metre = clerk.kept[code].material.nominal_mg_per_mm or 0
+    return clerk.content(code) * grams_per_metre / 1_000_000 * STEEL_PRICE_KG

@@ -1,4 +1,4 @@
-"""Six slabs on three sites: two in design, ordered, supplied short, poured with overuse, finished."""
+"""Six slabs on three sites: in design, billed, ordered, supplied short, poured with overuse, finished."""
 
 from __future__ import annotations
 

@@ -114,6 +114,18 @@ def test_bars_of_another_grade_stand_beside_the_first():
     assert list(grades) == [("steel-16", "Fe500"), ("steel-16-fe550d", "Fe550D")]
 
 
+def test_grade_of_another_profile_brings_the_bars_of_its_table():
+    team = cast()
+    make.with_materials(team.alice)
+
+    materials.adopt(actor=team.alice, act=AdoptionAct(steel_grade="Grade 60"), key="other", now=NOW)
+
+    bar = Material.objects.get(size_mm=13, grade="Grade 60")
+    # ASTM A615, bar no. 4: 0.668 lb/ft, which is 0.994 kg/m; sold in lengths of 20 ft.
+    assert (bar.name, bar.nominal_mg_per_mm) == ("Bar #4, Grade 60", 994)
+    assert bar.packs.order_by("pk")[0].content == 6_096
+
+
 def test_site_manager_may_not_adopt():
     with pytest.raises(NotAllowed):
         materials.adopt(actor=cast().bob, act=AdoptionAct(), key="k", now=NOW)
