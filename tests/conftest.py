@@ -1,12 +1,17 @@
 """What all tests share: the sizes of long checks, and a Redis server of the test run's own."""
 
+import hashlib
 import shutil
 import socket
 import subprocess
 import time
+from pathlib import Path
 
 import pytest
 from django.conf import settings
+from django.db import connection
+
+ROOT = Path(__file__).resolve().parent.parent
 
 
 def pytest_addoption(parser):
@@ -27,6 +32,37 @@ def pytest_unconfigure():
 def full_size(request):
     """True when the long checks are to run in their full size."""
     return request.config.getoption("--full")
+
+
+def _migrated():
+    """Where an empty database lies once it has been migrated; another place for other migrations."""
+    files = [*sorted(ROOT.glob("*/migrations/*.py")), ROOT / "inventory/models/triggers.py", ROOT / "uv.lock"]
+    digest = hashlib.sha256(b"".join(file.read_bytes() for file in files)).hexdigest()[:16]
+    return ROOT / ".run" / f"migrated-for-tests-{digest}.sqlite3"
+
+
+@pytest.fixture(scope="session")
+def django_db_keepdb(django_db_keepdb, django_db_modify_db_settings):
+    """On SQLite start from the migrated database where there is one: migrating takes long."""
+    if connection.vendor != "sqlite" or not _migrated().exists():
+        return django_db_keepdb
+    target = Path(connection.creation._get_test_db_name())
+    target.parent.mkdir(parents=True, exist_ok=True)
+    shutil.copyfile(_migrated(), target)
+    return True
+
+
+@pytest.fixture(scope="session")
+def django_db_setup(django_db_setup, django_db_blocker):
+    """Keep the migrated database for the next run."""
+    kept = _migrated()
+    if connection.vendor != "sqlite" or kept.exists():
+        return
+    kept.parent.mkdir(exist_ok=True)
+    fresh = kept.with_suffix(f".{settings.RUN.name}")
+    with django_db_blocker.unblock():
+        shutil.copyfile(connection.settings_dict["NAME"], fresh)
+    fresh.replace(kept)
 
 
 @pytest.fixture(autouse=True)
