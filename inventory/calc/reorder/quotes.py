@@ -1,0 +1,168 @@
+"""What a quantity costs: pack prices that fall with the quantity, on all packs or on those beyond a break."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import inf, sqrt
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Break:
+    """A price that holds from a number of packs on.
+
+    Args:
+        packs: least packs of the order, 1 or more.
+        pack_price: 1/10,000 minor unit for a pack, 0 or more.
+    """
+
+    packs: int
+    pack_price: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Quote:
+    """What a supplier asks for a material.
+
+    Args:
+        key: number of the offer, passed through and used to settle a tie.
+        seller: number of the supplier: what comes of one supplier on one day shares its trucks.
+        content: stock units in a pack, above 0.
+        breaks: prices, the first from 1 pack on, with rising packs.
+        incremental: a break's price holds for the packs beyond it only, not for all packs of the order.
+        minimum_packs: least packs in one order, above 0.
+        lead_days: working days from order to delivery, 0 or more.
+    """
+
+    key: int
+    seller: int
+    content: int
+    breaks: tuple[Break, ...]
+    incremental: bool = False
+    minimum_packs: int = 1
+    lead_days: int = 0
+
+    def __post_init__(self) -> None:
+        starts = [one.packs for one in self.breaks]
+        if self.content <= 0 or self.minimum_packs <= 0 or self.lead_days < 0:
+            raise ValueError(
+                f"offer {self.key}: content {self.content} and minimum {self.minimum_packs} must be above 0, "
+                f"lead {self.lead_days} 0 or more"
+            )
+        if not starts or starts[0] != 1 or any(a >= b for a, b in pairwise(starts)):
+            raise ValueError(f"offer {self.key}: price breaks at {starts} packs must start at 1 and rise")
+        if any(one.pack_price < 0 for one in self.breaks):
+            raise ValueError(f"offer {self.key}: a pack price must be 0 or more")
+
+    @property
+    def pack_price(self) -> int:
+        """1/10,000 minor unit for one pack, before any break."""
+        return self.breaks[0].pack_price
+
+
+def amount(packs: int, *, quote: Quote) -> int:
+    """Tell what a number of packs costs.
+
+    Source: Snyder & Shen, Fundamentals of Supply Chain Theory, 3.4: all-units and incremental discounts.
+
+    Args:
+        packs: packs ordered, 0 or more.
+        quote: the prices.
+
+    Returns:
+        1/10,000 minor units, 0 for no packs.
+
+    >>> tiers = (Break(packs=1, pack_price=75), Break(packs=400, pack_price=72))
+    >>> quotes = [Quote(key=1, seller=1, content=1, breaks=tiers, incremental=each) for each in (False, True)]
+    >>> [amount(500, quote=each) for each in quotes]
+    [36000, 37200]
+    """
+    if not quote.incremental:
+        held = [one for one in quote.breaks if one.packs <= packs]
+        return packs * held[-1].pack_price if held else 0
+    total = 0
+    starts = [0] + [one.packs for one in quote.breaks[1:]]
+    for one, start, end in zip(quote.breaks, starts, [*starts[1:], packs], strict=True):
+        total += max(0, min(packs, end) - start) * one.pack_price
+    return total
+
+
+def cheapest(packs: int, *, quote: Quote, kept: float = 0.0) -> int:
+    """Tell how many packs to take when at least so many are needed: a break above may cost less.
+
+    Source: derived: with all-units discounts the cost falls only at a break, so only breaks are compared.
+
+    Args:
+        packs: least packs, above 0.
+        quote: the prices and the minimum.
+        kept: share of its price that a pack beyond the need is worth.
+
+    Returns:
+        Packs to order, `packs` or more.
+
+    >>> tiers = (Break(packs=1, pack_price=100), Break(packs=50, pack_price=90))
+    >>> [cheapest(n, quote=Quote(key=1, seller=1, content=1, breaks=tiers)) for n in (20, 46)]
+    [20, 50]
+    """
+    least = max(packs, quote.minimum_packs)
+    best, least_cost = least, float(amount(least, quote=quote))
+    if quote.incremental:
+        return best
+    for one in quote.breaks[1:]:
+        cost = one.packs * one.pack_price - kept * (one.packs - least) * one.pack_price
+        if one.packs > least and cost < least_cost:
+            best, least_cost = one.packs, cost
+    return best
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Steady:
+    """A material used at a steady rate.
+
+    Args:
+        rate: units in a year, above 0.
+        order_cost: cost of placing an order, above 0.
+        interest: holding cost of a unit in a year as a share of its price, above 0.
+    """
+
+    rate: float
+    order_cost: float
+    interest: float
+
+
+def steady_lot(
+    steady: Steady, *, prices: Sequence[tuple[float, float]], incremental: bool = False
+) -> tuple[float, float]:
+    """Work out the order quantity of a material used at a steady rate, with price breaks.
+
+    Source: Snyder & Shen, Fundamentals of Supply Chain Theory, 2nd edition, 3.4.1 and 3.4.2.
+
+    Args:
+        steady: rate, order cost and interest.
+        prices: (least quantity, price of a unit), the first from 0 on, with rising quantities.
+        incremental: the price of a break holds beyond it only.
+
+    Returns:
+        Order quantity [units] and cost in a year, purchase included.
+
+    >>> worth = Steady(rate=1300, order_cost=8, interest=0.3)
+    >>> lot, cost = steady_lot(worth, prices=[(0, 0.75), (400, 0.72), (800, 0.68)])
+    >>> (lot, round(cost, 2))
+    (800, 978.6)
+    """
+    found: list[tuple[float, float]] = []
+    ends = [start for start, _price in prices[1:]] + [inf]
+    carried = 0.0
+    before = 0.0
+    for number, ((start, price), end) in enumerate(zip(prices, ends, strict=True)):
+        carried += (before - price) * start if number and incremental else 0.0
+        before = price
+        fixed = steady.order_cost + carried
+        lot = sqrt(2 * fixed * steady.rate / (steady.interest * price))
+        lots = [lot] if start <= lot < end else []
+        lots += [start] if start and not incremental else []
+        for size in lots:
+            cost = price * steady.rate + fixed * steady.rate / size
+            cost += steady.interest * (price * size + carried) / 2
+            found.append((cost, size))
+    cost, size = min(found)
+    return size, cost

@@ -1,0 +1,250 @@
+"""Which needs to buy together: the cheapest chain of lots, each for the needs of one stretch of days."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from itertools import accumulate
+
+from inventory.calc.reorder import quotes
+from inventory.calc.reorder.quotes import Quote
+
+RATE_DAYS = 365 * 1_000_000
+"""A yearly share in millionths becomes a daily one by this."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Period:
+    """A period of the textbook's problem: demand in units; cost of an order, of a unit, of keeping one."""
+
+    demand: int
+    order_cost: float
+    unit_cost: float = 0.0
+    keep_cost: float = 1.0
+
+
+def wagner_whitin(
+    periods: Sequence[Period], *, most_age: int | None = None
+) -> tuple[float, tuple[tuple[int, int], ...]]:
+    """Work out the orders of least cost for known demand, each order for the demand of some periods in a row.
+
+    Source: Wagner & Whitin 1958, Management Science 5(1), 89-96; with prices by period as in Snyder & Shen,
+    Fundamentals of Supply Chain Theory, 2nd edition, 3.7; the age limit leaves older lots out.
+
+    Args:
+        periods: the periods in order.
+        most_age: periods for which a unit may be kept, None for any.
+
+    Returns:
+        Cost, and orders as (number of the period from 1, units).
+
+    >>> wagner_whitin([Period(demand=d, order_cost=500, keep_cost=2) for d in (90, 120, 80, 70)])
+    (1380.0, ((1, 210), (3, 150)))
+    """
+    kept = [0.0, *accumulate(period.keep_cost for period in periods)]
+    best: list[tuple[float, tuple[tuple[int, int], ...]]] = [(0.0, ())]
+    for last in range(len(periods)):
+        found = []
+        for first in range(last + 1):
+            if most_age is not None and last - first > most_age:
+                continue
+            part = periods[first : last + 1]
+            units = sum(period.demand for period in part)
+            cost = best[first][0]
+            if units:
+                cost += part[0].order_cost + part[0].unit_cost * units
+            cost += sum(p.demand * (kept[first + n] - kept[first]) for n, p in enumerate(part))
+            orders = (*best[first][1], (first + 1, units)) if units else best[first][1]
+            found.append((cost, orders))
+        best.append(min(found, key=lambda pair: pair[0]))
+    return best[-1]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chance:
+    """A way to have a delivery in time for a need, with what it may cost besides.
+
+    Args:
+        quote: whom it is bought of.
+        order_day: day of the order, as an ordinal.
+        arrival: day on which it is promised, as an ordinal.
+        risk: expected cost of its coming late, 1/10,000 minor units.
+        in_time: whether it is promised for the need or before it.
+    """
+
+    quote: Quote
+    order_day: int
+    arrival: int
+    risk: int = 0
+    in_time: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Demand:
+    """Net requirement of a day, as an ordinal, in stock units, and the ways to have a delivery in time."""
+
+    day: int
+    quantity: int
+    chances: tuple[Chance, ...] = field(repr=False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lot:
+    """A lot to buy: it is for the demands from number `first` to `last`, and its surplus serves later ones.
+
+    Costs in 1/10,000 minor units: `price` for the packs, `trip` for trucks that it adds, `keeping` until use.
+    """
+
+    first: int
+    last: int
+    chance: Chance
+    packs: int
+    price: int
+    trip: int
+    keeping: int
+
+    @property
+    def quantity(self) -> int:
+        """Stock units in the packs."""
+        return self.packs * self.chance.quote.content
+
+    @property
+    def cost(self) -> int:
+        """All that the lot costs, expected lateness included."""
+        return self.price + self.trip + self.keeping + self.chance.risk
+
+
+TripCost = Callable[[Chance, int], int]
+"""What a delivery of so many stock units adds to the trips: (chance, quantity) -> 1/10,000 minor units."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rules:
+    """What lots have to keep to, and what keeping costs.
+
+    Args:
+        trip_cost: what a delivery adds to the trips.
+        life_days: days after its arrival on which a purchase may be used, None when it keeps.
+        room: stock units that a lot may add for later needs, None without a limit.
+        keep_ppm: cost of keeping goods for a year, in millionths of their price.
+        rest_ppm: loss on what is left over at the end, in millionths of its price.
+        apart: whether each need is bought for itself.
+    """
+
+    trip_cost: TripCost
+    life_days: int | None = None
+    room: int | None = None
+    keep_ppm: int = 0
+    rest_ppm: int = 0
+    apart: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class _Mark:
+    """The cheapest way to have served the demands so far: cost, lots, and what is left of the last lot."""
+
+    cost: int
+    lots: tuple[Lot, ...]
+    carry: int = 0
+    arrival: int = 0
+    unit: tuple[int, int] = (0, 1)
+
+
+def cheapest(demands: Sequence[Demand], *, rules: Rules) -> tuple[Lot, ...]:
+    """Work out the lots of least cost for dated needs, in whole packs over true day spans.
+
+    The chain of Wagner and Whitin: what is left of a lot's packs serves the next needs while it may be used.
+    With a minimum order or a life that runs out within a rest, only the cheapest way to each day is kept, so
+    that the result is then good but not proven.
+    Source: Wagner & Whitin 1958; derived: packs by the running sum, keeping by days and price.
+
+    Args:
+        demands: net requirements by day, days rising, each above 0 and with a chance of delivery.
+        rules: trips, life, room and keeping.
+
+    Returns:
+        Lots in the order of their needs.
+
+    Two needs ten days apart, 3,000 for a trip: one lot while keeping costs less than the second trip.
+
+    >>> quote = Quote(key=1, seller=1, content=50, breaks=(quotes.Break(packs=1, pack_price=100_000),))
+    >>> needs = [Demand(day=d, quantity=500, chances=(Chance(quote=quote, order_day=d - 3, arrival=d - 1),))
+    ...     for d in (100, 110)]
+    >>> for ppm in (50_000, 500_000):
+    ...     rules = Rules(trip_cost=lambda chance, quantity: 3_000, keep_ppm=ppm)
+    ...     print([lot.packs for lot in cheapest(needs, rules=rules)])
+    [20]
+    [10, 10]
+    """
+    marks: list[_Mark | None] = [None] * (len(demands) + 1)
+    marks[0] = _Mark(0, ())
+    for first, demand in enumerate(demands):
+        mark = marks[first]
+        if mark is None:
+            continue
+        if mark.carry >= demand.quantity and _usable(mark, demand.day, rules=rules):
+            _offer(marks, first + 1, _carried(mark, demand, rules=rules), demands=demands, rules=rules)
+            continue
+        for chance in demand.chances:
+            _extend(marks, first=first, chance=chance, demands=demands, rules=rules)
+    last = marks[-1]
+    if last is None:
+        raise ValueError(f"no chance of delivery for one of {len(demands)} needs")
+    return last.lots
+
+
+def _extend(
+    marks: list[_Mark | None], *, first: int, chance: Chance, demands: Sequence[Demand], rules: Rules
+) -> None:
+    """Try lots by one chance for the needs from `first` on, one need more each time."""
+    mark = marks[first]
+    assert mark is not None  # noqa: S101 - asked for only from a day that is reached
+    quote = chance.quote
+    carry = mark.carry if _usable(mark, demands[first].day, rules=rules) else 0
+    kept_ppm = max(0, 1_000_000 - rules.rest_ppm) / 1_000_000
+    total, unit_days = -carry, 0
+    for last in range(first, len(demands)):
+        demand = demands[last]
+        if last > first and not _may_add(demand, chance=chance, added=total + demand.quantity, rules=rules):
+            break
+        total += demand.quantity
+        unit_days += (total if last == first else demand.quantity) * max(0, demand.day - chance.arrival)
+        packs = quotes.cheapest(-(-total // quote.content), quote=quote, kept=kept_ppm)
+        price = quotes.amount(packs, quote=quote)
+        quantity = packs * quote.content
+        keeping = price * unit_days * rules.keep_ppm // (quantity * RATE_DAYS)
+        trip = rules.trip_cost(chance, quantity)
+        lot = Lot(first=first, last=last, chance=chance, packs=packs, price=price, trip=trip, keeping=keeping)
+        rest = quantity - total
+        after = _Mark(mark.cost + lot.cost, (*mark.lots, lot), rest, chance.arrival, (price, quantity))
+        _offer(marks, last + 1, after, demands=demands, rules=rules)
+        if rules.apart:
+            break
+
+
+def _may_add(demand: Demand, *, chance: Chance, added: int, rules: Rules) -> bool:
+    if rules.room is not None and added > rules.room:
+        return False
+    return rules.life_days is None or demand.day - chance.arrival <= rules.life_days
+
+
+def _usable(mark: _Mark, day: int, *, rules: Rules) -> bool:
+    return rules.life_days is None or day - mark.arrival <= rules.life_days
+
+
+def _carried(mark: _Mark, demand: Demand, *, rules: Rules) -> _Mark:
+    price, quantity = mark.unit
+    days = max(0, demand.day - mark.arrival)
+    cost = price * demand.quantity * days * rules.keep_ppm // (quantity * RATE_DAYS)
+    return _Mark(mark.cost + cost, mark.lots, mark.carry - demand.quantity, mark.arrival, mark.unit)
+
+
+def _offer(
+    marks: list[_Mark | None], at: int, mark: _Mark, *, demands: Sequence[Demand], rules: Rules
+) -> None:
+    """Keep a mark when it is the cheapest of its day; at the end, what is left over has its loss."""
+    if at == len(demands) and mark.carry:
+        price, quantity = mark.unit
+        loss = price * mark.carry * rules.rest_ppm // (quantity * 1_000_000)
+        mark = _Mark(mark.cost + loss, mark.lots, mark.carry, mark.arrival, mark.unit)
+    known = marks[at]
+    if known is None or mark.cost < known.cost:
+        marks[at] = mark
