@@ -16,8 +16,7 @@ from estimates.calc.intake.plan import Plan
 from estimates.calc.intake.schedule import BarRow, Schedule
 from estimates.calc.sheet import types
 from estimates.models import Intake, IntakeFile
-from estimates.queries import designs
-from estimates.standards import load
+from estimates.queries import designs, standards
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.errors import NotFound
@@ -56,7 +55,7 @@ def one(actor: Actor, *, intake_id: int) -> IntakeSheet:
     found = Intake.objects.select_related("slab__site__firm").prefetch_related(_files())
     intake = scope.get(found, actor, pk=intake_id)
     plan, schedule, _sheet = _latest(intake)
-    begins = begun(intake)
+    begins = begun(actor, intake=intake)
     return IntakeSheet(
         intake=intake,
         files=tuple(intake.files.all()),
@@ -72,10 +71,10 @@ def file(actor: Actor, *, file_id: int) -> IntakeFile:
     return scope.get(IntakeFile.objects.all(), actor, pk=file_id)
 
 
-def begun(intake: Intake) -> Begun:
-    """Return the design sheet that an intake's files and answers begin."""
+def begun(actor: Actor, *, intake: Intake) -> Begun:
+    """Return the design sheet that an intake's files and answers begin, by the firm's own figures."""
     plan, schedule, sheet = _latest(intake)
-    profile = load.profile(_profile(intake, sheet=sheet))
+    profile = standards.of_firm(actor, profile_id=_profile(intake, sheet=sheet))
     found = draft.begin(plan=plan, schedule=schedule, answers=intake.answers, profile=profile)
     return found if sheet is None else draft.over(sheet, begun=found)
 

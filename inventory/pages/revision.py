@@ -6,15 +6,25 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
+from inventory.calc.cut_fit import Reason
 from inventory.pages import showing
 from inventory.queries import revision as rows
 from projects.pages import doors
 
+WHY = {
+    Reason.GONE: gettext_lazy("the schedule has no such mark now"),
+    Reason.BARS: gettext_lazy("the mark has another size, grade or shape now"),
+    Reason.LENGTH: gettext_lazy("the mark has another cutting length now"),
+    Reason.NUMBER: gettext_lazy("the schedule asks for fewer"),
+}
+"""Why cut pieces no longer fit."""
+
 
 @doors.signed_in
 def sheet(request: HttpRequest, bill_id: int) -> HttpResponse:
-    """Orders, deliveries and use of a slab that a new bill no longer fits."""
+    """Orders, deliveries, use and cut bars of a slab that a new bill no longer fits."""
     actor = doors.actor_of(request)
     found = rows.of_bill(actor, bill_id)
     bill, slab = found.bill, found.bill.design.slab
@@ -22,6 +32,7 @@ def sheet(request: HttpRequest, bill_id: int) -> HttpResponse:
         "bill": bill,
         "before": found.before,
         "entries": [_entry(row, locale=actor.locale) for row in found.rows],
+        "cut": [(row, WHY[row.misfit.reason]) for row in found.cut],
         "crumbs": [
             {"url": reverse("estimates:slab", args=[slab.pk]), "label": slab.name},
             {"url": reverse("estimates:bill", args=[bill.pk]), "label": _("Bill %s") % bill.number},

@@ -1,4 +1,4 @@
-"""What a bill that took the place of another one touches: orders, receipts and use of its slab."""
+"""What a bill that took the place of another one touches: orders, receipts, use and cut bars of its slab."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from inventory.calc import revision
 from inventory.calc.revision import Bought, Touched
 from inventory.models import OrderLine, PurchaseOrder
 from inventory.queries import order_rest, slab_sources
+from inventory.queries.cutting import misfits
 from inventory.queries.slab_sources import BillPart, Key
 from projects.access import scope
 from projects.access.actor import Actor
@@ -31,7 +32,7 @@ class Row:
     """One material of the slab that the later bill changed or that was bought beyond it; stock units."""
 
     material: Material
-    pack: Pack
+    pack: Pack | None
     before: int
     after: int
     received: int
@@ -52,11 +53,12 @@ class Row:
 
 @dataclass(frozen=True)
 class Effect:
-    """A bill, the one before it, and the materials that it touches; `rows` is empty when all still fits."""
+    """A bill, the one before it, and what it touches; what still fits is left out."""
 
     bill: Bill
     before: Bill | None
     rows: tuple[Row, ...]
+    cut: tuple[misfits.Row, ...] = ()
 
 
 def of_bill(actor: Actor, bill_id: int) -> Effect:
@@ -68,7 +70,8 @@ def of_bill(actor: Actor, bill_id: int) -> Effect:
     slab_id = bill.design.slab_id
     found = _Found(actor, slab_id=slab_id, now_id=bill.pk, was_id=before.pk)
     rows = (found.row(material) for material in found.materials())
-    return Effect(bill=bill, before=before, rows=tuple(row for row in rows if _telling(row)))
+    telling = tuple(row for row in rows if _telling(row))
+    return Effect(bill=bill, before=before, rows=telling, cut=misfits.of_bill(actor, bill=bill))
 
 
 class _Found:
@@ -94,12 +97,13 @@ class _Found:
         """The facts of one material, judged."""
         pk = material.pk
         lines = tuple(self._open[pk])
-        pack = lines[0].row.pack if lines else min(material.packs.all(), key=lambda row: row.pk)
+        usual = min(material.packs.all(), key=lambda row: row.pk, default=None)
+        pack = lines[0].row.pack if lines else usual
         bought = Bought(
             allowed=self._after.get(pk, 0),
             received=self._received.get(pk, NONE)[0],
             open_order=sum(line.left for line in lines),
-            pack=pack.content,
+            pack=1 if pack is None else pack.content,
         )
         return Row(
             material=material,

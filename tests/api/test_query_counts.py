@@ -30,7 +30,7 @@ QUERIES = {
     "design-sheet-schema/": 4,
     "slabs/<row:slab_id>/designs/": 8,
     "slabs/<row:slab_id>/intakes/": 7,
-    "intakes/<row:intake_id>/": 6,
+    "intakes/<row:intake_id>/": 7,
     "standards/": 5,
     "designs/<row:design_id>/": 6,
     "designs/<row:design_id>/takeoff/": 9,

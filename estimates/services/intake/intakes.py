@@ -147,7 +147,7 @@ def answer(*, actor: Actor, act: AnswersAct, key: str, now: datetime) -> Intake:
     intake = scope.get(Intake.objects.select_for_update(), actor, pk=act.intake_id)
     answers = dict(intake.answers)
     faults = []
-    asked = {question.id: question for question in rows.begun(intake).questions}
+    asked = {question.id: question for question in rows.begun(actor, intake=intake).questions}
     for name, said in act.answers.items():
         wrong = _wrong(said, question=asked.get(name))
         if wrong:

@@ -27,6 +27,8 @@ class CuttingPlan(models.Model):
 
     OPEN = (State.ASKED, State.SOLVING, State.PROPOSED, State.RESERVED)
     RUNNING = (State.ASKED, State.SOLVING)
+    PAPER = (*RUNNING, State.PROPOSED, State.FAILED)
+    """Nothing is cut or reserved for it yet."""
 
     firm = models.ForeignKey(Firm, on_delete=models.PROTECT, related_name="+")
     site = models.ForeignKey(

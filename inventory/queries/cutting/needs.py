@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from estimates.calc.reading import reader as sheets
 from estimates.calc.steel import schedule
 from estimates.calc.steel.marks import Mark
+from estimates.calc.steel.schedule import Schedule
 from estimates.models import Bill, Material
 from estimates.queries import standards
 from inventory.models import CuttingNeed, CuttingPlan, PatternPiece
@@ -129,6 +130,17 @@ def taken(actor: Actor, *, slab_ids: Iterable[int]) -> dict[Place, int]:
     return dict(found)
 
 
+def by_mark(worked: Schedule) -> dict[tuple[str, int], tuple[Mark, int]]:
+    """Return the pieces of a schedule by mark and cutting length, rounded up to whole millimetres."""
+    found: dict[tuple[str, int], tuple[Mark, int]] = {}
+    for row in worked.marks:
+        for piece in row.pieces:
+            length = math.ceil(piece.length_mm - NOISE_MM)
+            _mark, before = found.get((row.mark, length), (row, 0))
+            found[row.mark, length] = (row, before + piece.count)
+    return {key: pair for key, pair in found.items() if pair[1] > 0}
+
+
 def _slabs(actor: Actor, *, wanted: Wanted) -> dict[int, tuple[Slab, Bill]]:
     """Find the slabs that are meant, each with its issued bill."""
     named = dict.fromkeys((*wanted.slab_ids, *_slabs_of_pours(actor, wanted=wanted)))
@@ -173,7 +185,7 @@ def _to_come(slab: Slab) -> bool:
 
 
 def _pieces(actor: Actor, bill: Bill) -> dict[tuple[str, int], tuple[Mark, int]]:
-    """Work the frozen schedule out: pieces by mark and cutting length, rounded up to whole millimetres.
+    """Work the frozen schedule out: pieces by mark and cutting length.
 
     Refused when the standards data of today give the marks another mass than the bill has frozen.
     """
@@ -186,7 +198,6 @@ def _pieces(actor: Actor, bill: Bill) -> dict[tuple[str, int], tuple[Mark, int]]
         raise NoBill(message % params, field="slabs") from fault
     lines = bill.lines.filter(key__startswith="steel.mark.")
     frozen = {line.key: line.derivation.get("net") for line in lines}
-    found: dict[tuple[str, int], tuple[Mark, int]] = {}
     for row in worked.marks:
         kept = frozen.get(f"steel.mark.{row.mark}")
         if kept is not None and not math.isclose(kept, row.mass_kg, rel_tol=1e-6, abs_tol=1e-6):
@@ -195,8 +206,4 @@ def _pieces(actor: Actor, bill: Bill) -> dict[tuple[str, int], tuple[Mark, int]]
                 "Issue it again."
             )
             raise NoBill(message % {"slab": bill.design.slab.name, "mark": row.mark}, field="slabs")
-        for piece in row.pieces:
-            length = math.ceil(piece.length_mm - NOISE_MM)
-            _mark, before = found.get((row.mark, length), (row, 0))
-            found[row.mark, length] = (row, before + piece.count)
-    return {key: pair for key, pair in found.items() if pair[1] > 0}
+    return by_mark(worked)

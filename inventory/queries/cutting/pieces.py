@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from django.db.models import F, QuerySet, Sum
 
-from inventory.models import CuttingNeed, PatternPiece, PieceIssue
+from inventory.models import CuttingNeed, CuttingPlan, PatternPiece, PieceIssue
 from inventory.models.ledger import Movement
 from projects.access import scope
 from projects.access.actor import Actor
@@ -42,6 +42,13 @@ def for_slab(actor: Actor, *, slab_id: int) -> list[Row]:
     return [row for row in _rows(list(_in_full(needs))) if row.at_bench]
 
 
+def of_slab(actor: Actor, *, slab_id: int) -> list[Row]:
+    """List the pieces of a slab that are cut, or that a plan whose bars are reserved is to cut."""
+    needs = scope.visible(CuttingNeed.objects.filter(slab_id=slab_id), actor)
+    found = list(_in_full(needs.exclude(plan__state__in=CuttingPlan.PAPER)))
+    return [row for row in _rows(found) if row.cut or row.need.plan.state == CuttingPlan.State.RESERVED]
+
+
 def at_bench_of_site(actor: Actor, *, site_id: int) -> list[Row]:
     """List the pieces that lie at the bench of a site."""
     needs = scope.visible(CuttingNeed.objects.filter(plan__site_id=site_id), actor)
@@ -68,6 +75,8 @@ def _in_full(rows: QuerySet[CuttingNeed]) -> QuerySet[CuttingNeed]:
 
 
 def _rows(needs: list[CuttingNeed]) -> list[Row]:
+    if not needs:
+        return []
     ids = [need.pk for need in needs]
     cut = dict(
         PatternPiece.objects.filter(need_id__in=ids)

@@ -94,7 +94,7 @@ def test_a_stranger_finds_no_bill(bought):
 def test_the_number_of_queries_does_not_grow(bought, django_assert_num_queries):
     people, cement, pour, _, _ = bought
     later = a_bill(pour, of=cement, bags=70)
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(9):
         revision.of_bill(people.alice, later.pk)
     sand = make.sand(people.firm.pk)
     act = make.order_act(
@@ -103,5 +103,5 @@ def test_the_number_of_queries_does_not_grow(bought, django_assert_num_queries):
         lines=(make.line_of(sand, packs=2, price=1_000_000, pour=pour),),
     )
     make.ordered(people.alice, act=act)
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(9):
         assert len(revision.of_bill(people.alice, later.pk).rows) == 2
