@@ -180,6 +180,8 @@ SPECTACULAR_SETTINGS = {
     "ENUM_NAME_OVERRIDES": {
         "BillState": "api.resources.bills.STATES",
         "SlipKind": "api.resources.slips.KINDS",
+        "OfflineEntryKind": "api.resources.offline.KINDS",
+        "OfflineEntryState": "api.resources.offline.STATES",
         "SupplierBillKind": "api.resources.supplier_bills.KINDS",
         "SupplierBillState": "api.resources.supplier_bills.STATES",
         "OrderState": "api.resources.orders.STATES",

@@ -10,6 +10,7 @@ from inventory.models.cutting.plan import (
     PatternPiece,
 )
 from inventory.models.cutting.settings import CuttingSettings
+from inventory.models.held import OfflineEntry
 from inventory.models.order import OrderLine, PurchaseOrder
 from inventory.models.place import LotStock, Place, Stock
 from inventory.models.plan import PlanRun, Suggestion
@@ -30,6 +31,7 @@ __all__ = [
     "Lot",
     "LotStock",
     "Offer",
+    "OfflineEntry",
     "OrderLine",
     "PatternPiece",
     "Payment",

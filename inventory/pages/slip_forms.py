@@ -19,6 +19,10 @@ class SlipForm(RowForm):
     """Amounts of what lies at a place; rows are numbered by material. Empty rows are left out."""
 
     happened_at = when_field(gettext_lazy("When, if not now"))
+    sure_of_time = forms.BooleanField(label=gettext_lazy("It was really then"), required=False)
+
+    short = False
+    """Whether the store has less than was asked for, so that a count is offered."""
 
     def __init__(self, *args: Any, hand: Any, locale: str, choose_lot: bool = False, **kwargs: Any) -> None:
         self.hand = hand
@@ -57,6 +61,16 @@ class SlipForm(RowForm):
             for held in self.hand.rows
             if held.quantity or self[f"amount_{held.material.pk}"].value()
         ]
+
+    @property
+    def asks_if_sure(self) -> bool:
+        """Whether the time lies so long ago that the form asks, or the answer is given."""
+        return bool(self["happened_at"].errors or self["sure_of_time"].value())
+
+    def refuse(self, refused: Refused) -> None:
+        """Show a refusal at its row; when the store is short, a count is offered."""
+        self.short = refused.code == "not_enough_stock"
+        super().refuse(refused)
 
     def clean(self) -> dict[str, Any]:
         """Ask for at least one amount."""

@@ -35,7 +35,8 @@ def issue(request: HttpRequest, pour_id: int) -> HttpResponse:
         return made
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
-        act = IssueAct(pour_id=pour.pk, **_named(typed, "happened_at", "lines", "given_to", "reason"))
+        named = _named(typed, "happened_at", "sure_of_time", "lines", "given_to", "reason")
+        act = IssueAct(pour_id=pour.pk, **named)
         return usage.issue(actor=actor, act=act, **how)
 
     sheet = acting.Sheet(
@@ -62,7 +63,7 @@ def bring_back(request: HttpRequest, pour_id: int) -> HttpResponse:
         return made
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
-        act = ReturnAct(pour_id=pour.pk, **_named(typed, "happened_at", "lines", "given_to"))
+        act = ReturnAct(pour_id=pour.pk, **_named(typed, "happened_at", "sure_of_time", "lines", "given_to"))
         return usage.bring_back(actor=actor, act=act, **how)
 
     sheet = acting.Sheet(
@@ -102,7 +103,7 @@ def _waste(request: HttpRequest, *, hand: Any, pour: Any, lead: str) -> HttpResp
         return made
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
-        whole = _named(typed, "reason", "happened_at", "lines")
+        whole = _named(typed, "reason", "happened_at", "sure_of_time", "lines")
         act = WasteAct(site_id=hand.site.pk, pour_id=pour.pk if pour else None, **whole)
         return usage.waste(actor=actor, act=act, **how)
 

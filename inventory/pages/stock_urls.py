@@ -1,6 +1,6 @@
 from django.urls import URLPattern, path
 
-from inventory.pages import counts, ledger, receipts, slips, stores, transfers
+from inventory.pages import counts, ledger, offline, receipts, slips, stores, transfers
 
 urlpatterns: list[URLPattern] = [
     path("stores/", stores.listing, name="stores"),
@@ -19,6 +19,10 @@ urlpatterns: list[URLPattern] = [
     path("stores/slips/", slips.listing, name="slips"),
     path("stores/slips/<int:slip_id>/", slips.sheet, name="slip"),
     path("stores/slips/<int:slip_id>/take-back/", slips.take_back, name="slip_take_back"),
+    path("stores/offline/", offline.listing, name="offline_entries"),
+    path("stores/offline/<int:entry_id>/", offline.sheet, name="offline_entry"),
+    path("stores/offline/<int:entry_id>/post/", offline.post, name="offline_post"),
+    path("stores/offline/<int:entry_id>/give-up/", offline.give_up, name="offline_give_up"),
     path("stores/<int:site_id>/send/", transfers.send, name="transfer_new"),
     path("stores/transfers/", transfers.listing, name="transfers"),
     path("stores/transfers/<int:transfer_id>/", transfers.one, name="transfer"),

@@ -15,6 +15,8 @@ from inventory.services.transfers import ArrivedLineAct
 
 
 class DispatchForm(SlipForm):
+    sure_of_time = None  # type: ignore[assignment]  # Django's way to leave a field out
+    asks_if_sure = False
     to_site_id = forms.TypedChoiceField(label=gettext_lazy("To the store of"), coerce=int)
     vehicle = forms.CharField(label=gettext_lazy("Vehicle"), max_length=30, required=False)
     remark = forms.CharField(label=gettext_lazy("Remark"), max_length=400, required=False)

@@ -10,7 +10,7 @@ from datetime import date, datetime
 from django.db.models import Count, F
 
 from inventory.models import OrderLine, PlanRun, PurchaseOrder, Suggestion
-from inventory.queries import deliveries
+from inventory.queries import deliveries, offline
 from inventory.queries.deliveries import ExpectedOrder
 from projects.access import scope
 from projects.access.actor import Actor
@@ -52,6 +52,7 @@ class Today:
     late_count: int
     waiting_orders: tuple[PurchaseOrder, ...]
     jobs_given_up: int
+    held_entries: int
     planned_at: datetime | None
 
 
@@ -69,6 +70,7 @@ def sheet(actor: Actor, *, today: date) -> Today:
         late_count=sum(1 for row in opened if row.order_by_date < today) if decides else 0,
         waiting_orders=tuple(_waiting(actor)) if actor.can(Permission.APPROVE_LARGE_ORDERS) else (),
         jobs_given_up=_given_up(actor) if decides else 0,
+        held_entries=offline.held_count(actor),
         planned_at=_planned(actor),
     )
 

@@ -61,7 +61,7 @@ class SlipLineAct:
 class IssueAct:
     """Material taken from the store for a pour; without a time it is now.
 
-    `reason` names the test when a lot is over age.
+    `reason` names the test when a lot is over age; `sure_of_time` answers the question about a time long ago.
     """
 
     pour_id: int
@@ -69,6 +69,7 @@ class IssueAct:
     lines: tuple[SlipLineAct, ...]
     given_to: str = ""
     reason: str = ""
+    sure_of_time: bool = False
 
 
 @dataclass(frozen=True)
@@ -80,6 +81,7 @@ class ReturnAct:
     lines: tuple[SlipLineAct, ...]
     given_to: str = ""
     reason: str = ""
+    sure_of_time: bool = False
 
 
 @dataclass(frozen=True)
@@ -91,6 +93,7 @@ class WasteAct:
     happened_at: datetime | None
     lines: tuple[SlipLineAct, ...]
     pour_id: int | None = None
+    sure_of_time: bool = False
 
 
 @dataclass(frozen=True)
@@ -173,7 +176,8 @@ def reverse(*, actor: Actor, act: ReverseAct, key: str, now: datetime) -> StockS
 
 
 def _stamp(actor: Actor, act: IssueAct | ReturnAct | WasteAct, key: str, now: datetime) -> Stamp:
-    return Stamp(actor=actor, happened_at=moments.settled(act.happened_at, now=now), now=now, key=key)
+    when = moments.settled(act.happened_at, now=now, sure=act.sure_of_time)
+    return Stamp(actor=actor, happened_at=when, now=now, key=key)
 
 
 def _open_pour(actor: Actor, *, pour_id: int, site: Site | None = None) -> Pour:
@@ -199,7 +203,7 @@ def _slip(
         site=site,
         kind=kind,
         reason=texts.fitting(act.reason, most=200, field="reason"),
-        happened_at=moments.settled(act.happened_at, now=now),
+        happened_at=moments.settled(act.happened_at, now=now, sure=act.sure_of_time),
         recorded_at=now,
         recorded_by_id=actor.person_id,
     )

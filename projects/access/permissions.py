@@ -28,4 +28,5 @@ class Permission(StrEnum):
     MOVE_STOCK = "move_stock"
     PLAN_CUTTING = "plan_cutting"
     COUNT_STOCK = "count_stock"
+    SETTLE_HELD = "settle_held"
     LOG_POURS = "log_pours"

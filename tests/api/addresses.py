@@ -31,6 +31,7 @@ IDS = {
     "receipt_id": lambda w: w.receipt.pk,
     "slip_id": lambda w: w.issue.pk,
     "count_id": lambda w: w.count.pk,
+    "entry_id": lambda w: w.held.pk,
     "place_id": lambda w: w.store.pk,
     "plan_id": lambda w: w.cutting.pk,
     "pattern_id": lambda w: w.cutting.patterns.get(done=0).pk,

@@ -118,7 +118,12 @@ def _stores(world: World) -> dict[str, Any]:
     cement = {"material_id": world.cement.material.pk, "pack_id": world.cement.pack.pk}
     other = world.transfer.to_site_id
     gone = {"line_id": world.transfer.lines.get().pk, "pack_id": world.cement.pack.pk, "found": 2}
-    slip = {"pour_id": world.pour.pk, "happened_at": THEN, "lines": [cement | {"amount": 2}]}
+    slip = {
+        "pour_id": world.pour.pk,
+        "happened_at": THEN,
+        "sure_of_time": True,
+        "lines": [cement | {"amount": 2}],
+    }
     line = world.order.lines.get()
     return {
         "transfers/": {
@@ -140,6 +145,15 @@ def _stores(world: World) -> dict[str, Any]:
         "slips/issues/": slip,
         "slips/returns/": slip,
         "slips/waste/": slip | {"site_id": world.site.pk, "reason": "wet through"},
+        "offline/issues/": slip | {"sent_at": THEN},
+        "offline/returns/": slip | {"sent_at": THEN},
+        "offline/waste/": slip | {"site_id": world.site.pk, "reason": "wet through"},
+        "offline/<row:entry_id>/post/": {
+            "happened_at": THEN,
+            "lines": [{"position": 1, "amount": 1}],
+            "reason": "three noughts too many",
+        },
+        "offline/<row:entry_id>/give-up/": {"reason": "written for another firm"},
         "slips/opening/": {
             "site_id": world.site.pk,
             "happened_at": THEN,

@@ -61,6 +61,8 @@ QUERIES = {
     "receipts/<row:receipt_id>/": 9,
     "slips/": 7,
     "slips/<row:slip_id>/": 10,
+    "offline/": 5,
+    "offline/<row:entry_id>/": 7,
     "counts/": 5,
     "counts/<row:count_id>/": 7,
     "cutting-plans/": 5,

@@ -14,6 +14,7 @@ from inventory.models import (
     CuttingPlan,
     Lot,
     Offer,
+    OfflineEntry,
     Payment,
     Place,
     PlanRun,
@@ -27,9 +28,20 @@ from inventory.models import (
     SupplierBill,
     Transfer,
 )
-from inventory.services import counts, orders, payments, planning, supplier_bills, suppliers, transfers, usage
+from inventory.services import (
+    counts,
+    offline,
+    orders,
+    payments,
+    planning,
+    supplier_bills,
+    suppliers,
+    transfers,
+    usage,
+)
 from inventory.services.bill_lines import BilledLineAct
 from inventory.services.counts import CountAct, CountLineAct
+from inventory.services.offline import OfflineAct
 from inventory.services.orders import StepAct
 from inventory.services.payments import PaymentAct
 from inventory.services.planning import PlanAct
@@ -75,6 +87,7 @@ class World:
     supplier_bill: SupplierBill
     payment: Payment
     transfer: Transfer
+    held: OfflineEntry
     store: Place
     job: Outbox
     cutting: CuttingPlan
@@ -126,6 +139,7 @@ def furnish(by: Actor, *, site: Site, mark: str) -> World:
         supplier_bill=_supplier_bill(by, supplier=supplier, of=cement, mark=mark),
         payment=_payment(by, supplier=supplier, mark=mark),
         transfer=_transfer(by, site=site, of=cement, mark=mark),
+        held=_held(by, pour=pour, of=cement, mark=mark),
         store=Place.objects.get(site=site, kind=Place.Kind.STORE),
         job=_given_up(by),
         cutting=plan,
@@ -191,6 +205,13 @@ def _transfer(by: Actor, *, site: Site, of: Bought, mark: str) -> Transfer:
     line = SlipLineAct(material_id=of.material.pk, pack_id=of.pack.pk, amount=Decimal(2))
     act = DispatchAct(from_site_id=site.pk, to_site_id=other.pk, happened_at=NOW, lines=(line,))
     return transfers.dispatch(actor=by, act=act, key=f"{mark}-transfer", now=NOW)
+
+
+def _held(by: Actor, *, pour: Pour, of: Bought, mark: str) -> OfflineEntry:
+    """An issue that a phone wrote offline and that no store could give."""
+    line = SlipLineAct(material_id=of.material.pk, pack_id=of.pack.pk, amount=Decimal(5_000))
+    act = OfflineAct(slip=IssueAct(pour_id=pour.pk, happened_at=NOW, lines=(line,)))
+    return offline.record(actor=by, act=act, key=f"{mark}-held{offline.SUFFIX}", now=NOW)
 
 
 def _payment(by: Actor, *, supplier: Supplier, mark: str) -> Payment:

@@ -97,6 +97,7 @@ class Story:
         self.yard.receive(job, bought[STONE], days=-3, note="N-3402", differs={"sand": sand})
         self.yard.receive(job, bought[STEEL], days=-2, note="N-3403")
         self.yard.receive(job, bought[SUNDRIES], days=-2, note="N-3404")
+        self.yard.issue_offline(job, days=-1, code="cement", packs=cement * 10)
         return slab_id, job.pour_id
 
     def in_design(self) -> None:

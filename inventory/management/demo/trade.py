@@ -8,9 +8,10 @@ from decimal import Decimal
 from inventory.management.demo.clerk import Clerk, Needs
 from inventory.management.demo.firm import SUPPLIERS, Crew
 from inventory.queries import deliveries as delivery_rows
-from inventory.services import counts, deliveries, orders, usage
+from inventory.services import counts, deliveries, offline, orders, usage
 from inventory.services.counts import CloseAct, CountLineAct
 from inventory.services.deliveries import ReceiptAct, ReceiptLineAct
+from inventory.services.offline import OfflineAct
 from inventory.services.orders import LineAct, OrderAct, StepAct
 from inventory.services.usage import IssueAct, SlipLineAct, WasteAct
 from projects.access.actor import Actor
@@ -130,6 +131,21 @@ class Yard:
             given_to="the pouring crew",
         )
         clerk.do(usage.issue, act, by=by, days=days, hour=8)
+
+    def issue_offline(self, job: Job, *, days: int, code: str, packs: int) -> None:
+        """Send a slip that a phone wrote in the morning without network, with a nought too many."""
+        clerk, by = self.clerk, self.crew.site_of[job.site]
+        line = SlipLineAct(
+            material_id=clerk.material_id(code), pack_id=clerk.pack_id(code), amount=Decimal(packs)
+        )
+        slip = IssueAct(
+            pour_id=job.pour_id,
+            happened_at=clerk.at(days, 10),
+            lines=(line,),
+            given_to="the pouring crew",
+        )
+        act = OfflineAct(slip=slip, sent_at=clerk.at(days, 18))
+        clerk.do(offline.record, act, by=by, days=days, hour=18)
 
     def _line(self, job: Job, *, code: str, part: float) -> SlipLineAct:
         clerk = self.clerk
