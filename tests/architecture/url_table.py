@@ -3,8 +3,10 @@
 Columns: nobody signed in, the office, the site manager at the own site, the site manager at another site of
 the firm, the owner, the office of another firm. Addresses name a row of the first firm, in the fourth column
 one of the other site. 302 leads on (for nobody, to the sign-in page), 422 shows the form again, 409 is
-refused for the state it is in. A new address needs a row here.
+refused for the state it is in. A new address needs a row here, one of the API in url_table_api.py.
 """
+
+from tests.architecture import url_table_api
 
 WHO = ("nobody", "office", "own site", "other site", "owner", "other firm")
 
@@ -267,145 +269,14 @@ GET /spend/                                                        302 200 403 4
 POST /spend/                                                       302 200 403 403 200 200
 GET /spend/slabs/<int:slab_id>/                                    302 200 403 403 200 404
 POST /spend/slabs/<int:slab_id>/                                   302 200 403 403 200 404
-# the API; an act is sent with a body that the office's own firm accepts
-GET /api/v1/me/                                                    401 200 200 200 200 200
-GET /api/v1/people/                                                401 200 403 403 403 200
-POST /api/v1/people/                                               401 201 403 403 403 404
-GET /api/v1/sites/                                                 401 200 200 200 200 200
-POST /api/v1/sites/                                                401 201 403 403 403 201
-GET /api/v1/sites/<row:site_id>/                                   401 200 200 404 200 404
-GET /api/v1/drawings/                                              401 200 200 200 200 200
-GET /api/v1/drawings/<row:drawing_id>/                             401 200 200 404 200 404
-GET /api/v1/slabs/                                                 401 200 200 200 200 200
-POST /api/v1/slabs/                                                401 201 403 403 403 404
-GET /api/v1/slabs/<row:slab_id>/                                   401 200 200 404 200 404
-POST /api/v1/slabs/<row:slab_id>/finish/                           401 409 403 403 403 404
-GET /api/v1/slabs/<row:slab_id>/pours/                             401 200 200 404 200 404
-POST /api/v1/slabs/<row:slab_id>/pours/                            401 400 403 403 403 404
-GET /api/v1/pours/                                                 401 200 200 200 200 200
-GET /api/v1/pours/<row:pour_id>/                                   401 200 200 404 200 404
-POST /api/v1/pours/<row:pour_id>/move/                             401 200 403 403 403 404
-POST /api/v1/pours/<row:pour_id>/poured/                           401 200 200 404 403 404
-POST /api/v1/pours/<row:pour_id>/close/                            401 409 409 404 403 404
-GET /api/v1/jobs/                                                  401 200 403 403 403 200
-POST /api/v1/jobs/<row:job_id>/retry/                              401 200 403 403 403 404
-GET /api/v1/design-sheet-schema/                                   401 200 200 200 200 200
-GET /api/v1/slabs/<row:slab_id>/designs/                           401 200 200 404 200 404
-POST /api/v1/slabs/<row:slab_id>/designs/                          401 201 403 403 403 404
-GET /api/v1/slabs/<row:slab_id>/intakes/                           401 200 403 403 403 404
-POST /api/v1/slabs/<row:slab_id>/intakes/                          401 201 403 403 403 404
-GET /api/v1/intakes/<row:intake_id>/                               401 200 403 403 403 404
-POST /api/v1/intakes/<row:intake_id>/files/                        401 200 403 403 403 404
-POST /api/v1/intakes/<row:intake_id>/answers/                      401 200 403 403 403 404
-GET /api/v1/bar-schedule-template/                                 401 200 200 200 200 200
-GET /api/v1/designs/<row:design_id>/                               401 200 200 404 200 404
-GET /api/v1/designs/<row:design_id>/batch-card/pdf/                401 200 200 404 200 404
-GET /api/v1/designs/<row:design_id>/bars/pdf/                      401 200 200 404 200 404
-GET /api/v1/designs/<row:design_id>/bars/xlsx/                     401 200 200 404 200 404
-GET /api/v1/designs/<row:design_id>/bars/csv/                      401 200 200 404 200 404
-GET /api/v1/designs/<row:design_id>/takeoff/                       401 200 200 404 200 404
-POST /api/v1/designs/<row:design_id>/bills/                        401 201 403 403 403 404
-GET /api/v1/slabs/<row:slab_id>/bills/                             401 200 200 404 200 404
-GET /api/v1/bills/<row:bill_id>/                                   401 200 200 404 200 404
-GET /api/v1/bills/<row:bill_id>/pdf/                               401 200 200 404 200 404
-GET /api/v1/bills/<row:bill_id>/xlsx/                              401 200 200 404 200 404
-GET /api/v1/bills/<row:bill_id>/csv/                               401 200 200 404 200 404
-GET /api/v1/bills/<row:bill_id>/difference/                        401 200 200 404 200 404
-GET /api/v1/bills/<row:bill_id>/touches/                           401 200 200 404 200 404
-GET /api/v1/materials/                                             401 200 200 200 200 200
-POST /api/v1/materials/adopt/                                      401 200 403 403 403 200
-GET /api/v1/materials/<row:material_id>/                           401 200 200 200 200 404
-POST /api/v1/materials/<row:material_id>/timing/                   401 200 403 403 403 404
-POST /api/v1/materials/<row:material_id>/packs/                    401 201 403 403 403 404
-GET /api/v1/standards/                                             401 200 200 200 200 200
-POST /api/v1/standards/figures/                                    401 201 403 403 403 201
-GET /api/v1/materials/<row:material_id>/rates/                     401 200 403 403 200 404
-POST /api/v1/materials/<row:material_id>/rates/                    401 201 403 403 403 404
-GET /api/v1/requirements/                                          401 200 200 200 200 200
-GET /api/v1/suppliers/                                             401 200 200 200 200 200
-POST /api/v1/suppliers/                                            401 201 403 403 403 201
-GET /api/v1/suppliers/<row:supplier_id>/                           401 200 200 200 200 404
-PUT /api/v1/suppliers/<row:supplier_id>/                           401 200 403 403 403 404
-GET /api/v1/suppliers/<row:supplier_id>/offers/                    401 200 403 403 200 404
-POST /api/v1/suppliers/<row:supplier_id>/offers/                   401 201 403 403 403 404
-GET /api/v1/supplier-bills/                                        401 200 403 403 200 200
-POST /api/v1/supplier-bills/                                       401 201 403 403 403 404
-GET /api/v1/supplier-bills/<row:supplier_bill_id>/                 401 200 403 403 200 404
-POST /api/v1/supplier-bills/<row:supplier_bill_id>/settle/         401 409 403 403 409 404
-POST /api/v1/supplier-bills/<row:supplier_bill_id>/owner/          401 409 403 403 403 404
-GET /api/v1/suppliers/<row:supplier_id>/unbilled/                  401 200 403 403 200 404
-GET /api/v1/owed/                                                  401 200 403 403 200 200
-GET /api/v1/suppliers/<row:supplier_id>/payments/                  401 200 403 403 200 404
-POST /api/v1/suppliers/<row:supplier_id>/payments/                 401 201 403 403 403 404
-POST /api/v1/payments/<row:payment_id>/use/                        401 200 403 403 403 404
-POST /api/v1/payments/<row:payment_id>/take-back/                  401 200 403 403 403 404
-GET /api/v1/orders/                                                401 200 200 200 200 200
-POST /api/v1/orders/                                               401 201 403 403 403 404
-GET /api/v1/orders/<row:order_id>/                                 401 200 200 404 200 404
-POST /api/v1/orders/<row:order_id>/approve/                        401 409 403 403 409 404
-POST /api/v1/orders/<row:order_id>/send/                           401 409 403 403 403 404
-POST /api/v1/orders/<row:order_id>/cancel/                         401 409 403 403 403 404
-POST /api/v1/orders/<row:order_id>/close/                          401 200 403 403 403 404
-GET /api/v1/plan/                                                  401 200 403 403 200 200
-POST /api/v1/plan/runs/                                            401 201 403 403 403 201
-POST /api/v1/suggestions/approve/                                  401 409 403 403 403 404
-GET /api/v1/suggestions/<row:suggestion_id>/                       401 200 403 403 200 404
-POST /api/v1/suggestions/<row:suggestion_id>/reject/               401 409 403 403 403 404
-GET /api/v1/expected/                                              401 200 200 200 200 200
-GET /api/v1/receipts/                                              401 200 200 200 200 200
-POST /api/v1/receipts/                                             401 201 201 404 403 404
-GET /api/v1/receipts/<row:receipt_id>/                             401 200 200 404 200 404
-POST /api/v1/receipts/<row:receipt_id>/reverse/                    401 409 409 404 403 404
-GET /api/v1/slips/                                                 401 200 200 200 200 200
-POST /api/v1/slips/issues/                                         401 201 201 404 403 404
-POST /api/v1/slips/returns/                                        401 201 201 404 403 404
-POST /api/v1/slips/waste/                                          401 201 201 404 403 404
-POST /api/v1/slips/opening/                                        401 201 403 403 403 404
-GET /api/v1/slips/<row:slip_id>/                                   401 200 200 404 200 404
-POST /api/v1/slips/<row:slip_id>/reverse/                          401 200 200 404 403 404
-GET /api/v1/offline/                                               401 200 200 200 200 200
-POST /api/v1/offline/issues/                                       401 201 201 404 403 404
-POST /api/v1/offline/returns/                                      401 201 201 404 403 404
-POST /api/v1/offline/waste/                                        401 201 201 404 403 404
-GET /api/v1/offline/<row:entry_id>/                                401 200 200 404 200 404
-POST /api/v1/offline/<row:entry_id>/post/                          401 200 403 403 403 404
-POST /api/v1/offline/<row:entry_id>/give-up/                       401 200 403 403 403 404
-GET /api/v1/transfers/                                             401 200 200 200 200 200
-POST /api/v1/transfers/                                            401 201 201 404 403 404
-GET /api/v1/transfers/<row:transfer_id>/                           401 200 200 200 200 404
-POST /api/v1/transfers/<row:transfer_id>/receive/                  401 200 404 200 403 404
-POST /api/v1/transfers/<row:transfer_id>/call-back/                401 200 200 404 403 404
-GET /api/v1/counts/                                                401 200 200 200 200 200
-POST /api/v1/counts/                                               401 201 201 404 403 404
-GET /api/v1/counts/<row:count_id>/                                 401 200 200 404 200 404
-GET /api/v1/cutting-plans/                                         401 200 200 200 200 200
-POST /api/v1/cutting-plans/                                        401 201 201 404 403 404
-GET /api/v1/cutting-plans/<row:plan_id>/                           401 200 200 404 200 404
-POST /api/v1/cutting-plans/<row:plan_id>/reserve/                  401 409 409 404 403 404
-POST /api/v1/cutting-plans/<row:plan_id>/end/                      401 200 200 404 403 404
-POST /api/v1/cutting-patterns/<row:pattern_id>/cut/                401 201 201 404 403 404
-POST /api/v1/cuts/<row:cut_id>/undo/                               401 200 200 404 403 404
-POST /api/v1/pours/<row:pour_id>/pieces/                           401 201 201 404 403 404
-GET /api/v1/sites/<row:site_id>/steel/                             401 200 200 404 200 404
-GET /api/v1/stores/                                                401 200 200 200 200 200
-GET /api/v1/sites/<row:site_id>/stock/                             401 200 200 404 200 404
-GET /api/v1/sites/<row:site_id>/movements/                         401 200 200 404 200 404
-GET /api/v1/slabs/<row:slab_id>/stock/                             401 200 200 404 200 404
-GET /api/v1/places/<row:place_id>/ledger/                          401 200 200 404 200 404
-GET /api/v1/slabs/<row:slab_id>/comparison/                        401 200 200 404 200 404
-GET /api/v1/slabs/<row:slab_id>/spend/                             401 200 403 403 200 404
-GET /api/v1/spend/                                                 401 200 403 403 200 200
-GET /api/v1/schema/                                                401 200 200 200 200 200
-GET /api/v1/docs/                                                  302 200 200 200 200 200
-GET /api/^(?P<rest>[\\s\\S]*)$                                    401 404 404 404 404 404
-POST /api/^(?P<rest>[\\s\\S]*)$                                   401 404 404 404 404 404
-PUT /api/^(?P<rest>[\\s\\S]*)$                                    401 404 404 404 404 404
-PATCH /api/^(?P<rest>[\\s\\S]*)$                                  401 404 404 404 404 404
-DELETE /api/^(?P<rest>[\\s\\S]*)$                                 401 404 404 404 404 404
 """
 
 
 def table() -> dict[str, dict[str, int]]:
     """Return what each of WHO is answered, by column and then by method and address."""
-    rows = [line.rsplit(maxsplit=len(WHO)) for line in ROWS.splitlines() if line and not line.startswith("#")]
+    rows = [
+        line.rsplit(maxsplit=len(WHO))
+        for line in (ROWS + url_table_api.ROWS).splitlines()
+        if line and not line.startswith("#")
+    ]
     return {who: {row[0]: int(row[1 + place]) for row in rows} for place, who in enumerate(WHO)}
