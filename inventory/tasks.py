@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import time
-from datetime import datetime
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
 
 from django.core.mail import EmailMessage
 from django.template.loader import render_to_string
 from django.utils.translation import gettext as _
 
+from inventory.queries import morning
 from inventory.queries import orders as order_rows
 from inventory.services import orders, planning, replan
 from inventory.services.cutting import solving
@@ -29,6 +31,26 @@ def cut_plan(*, firm_id: int, plan_id: int, key: str, now: datetime) -> None:
     """Work a cutting plan out."""
     del key
     solving.work_out(actor=actors.for_jobs(firm_id), plan_id=plan_id, now=now, clock=time.monotonic)
+
+
+def morning_letter(*, firm_id: int, day: str, key: str, now: datetime) -> None:
+    """Tell those who order what cannot wait; none is written when nothing is late, or the day is over.
+
+    A worker that dies between the mail and its job's end leads to a second mail with the same Message-ID.
+    """
+    del key
+    actor = actors.for_jobs(firm_id)
+    today = now.astimezone(ZoneInfo(actor.time_zone)).date()
+    letter = morning.letter(actor, today=today)
+    if today != date.fromisoformat(day) or letter is None:
+        return
+    context = {"letter": letter, "frame": {"locale": actor.locale, "currency": actor.currency}}
+    EmailMessage(
+        subject=_("%(firm)s: what cannot wait today") % {"firm": actor.firm_name},
+        body=render_to_string("inventory/morning_letter.txt", context),
+        to=list(letter.readers),
+        headers={"Message-ID": f"<{day}.{firm_id}@mornings.invalid>"},
+    ).send()
 
 
 def send_order(*, firm_id: int, order_id: int, key: str, now: datetime) -> None:

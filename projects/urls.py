@@ -9,6 +9,7 @@ urlpatterns = [
     path("sites/", sites.listing, name="sites"),
     path("sites/new/", sites.new, name="site_new"),
     path("people/new/", sites.admit, name="person_new"),
+    path("people/<str:username>/mail/", sites.mail, name="mail"),
     path("people/<str:username>/password/", sites.password, name="password"),
     path("slabs/new/", slabs.new, name="slab_new"),
     path("slabs/<int:slab_id>/pours/new/", slabs.plan, name="pour_new"),

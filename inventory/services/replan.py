@@ -1,8 +1,11 @@
-"""Asking for a new reorder plan: after a change of what it is made from, and once for every new day."""
+"""Asking for a new reorder plan: after a change of what it is made from, and once for every new day.
+
+With the plan of the day goes a letter to those who order, when there is something that cannot wait.
+"""
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from django.db import transaction
@@ -14,6 +17,9 @@ from projects.models import Firm, Outbox
 from projects.services import outbox
 
 JOB = "inventory.plan"
+LETTER = "inventory.morning_letter"
+LETTER_AT = time(6)
+"""The hour in the firm's own time: before the yard opens, and after the night's plan."""
 
 
 def soon(firm_id: int, *, now: datetime) -> None:
@@ -22,17 +28,16 @@ def soon(firm_id: int, *, now: datetime) -> None:
 
 
 def every_firm(*, now: datetime) -> None:
-    """Ask for the plan of each firm's day; the key names firm and day, so that asking again adds nothing."""
-    for firm_id, zone in Firm.objects.order_by("pk").values_list("pk", "time_zone"):
-        day = now.astimezone(ZoneInfo(zone)).date()
-        outbox.ask(
-            firm_id=firm_id,
-            job=JOB,
-            key=f"{JOB}:{firm_id}:{day.isoformat()}",
-            payload={"firm_id": firm_id},
-            now=now,
-            due_at=now,
-        )
+    """Ask for plan and letter of each firm's day; the key names firm and day: asking again adds nothing."""
+    for firm_id, name in Firm.objects.order_by("pk").values_list("pk", "time_zone"):
+        zone = ZoneInfo(name)
+        day = now.astimezone(zone).date()
+        morning = datetime.combine(day, LETTER_AT, tzinfo=zone)
+        payload = {"firm_id": firm_id}
+        dated = payload | {"day": day.isoformat()}
+        for job, due_at, given in ((JOB, now, payload), (LETTER, max(now, morning), dated)):
+            key = f"{job}:{firm_id}:{day.isoformat()}"
+            outbox.ask(firm_id=firm_id, job=job, key=key, payload=given, now=now, due_at=due_at)
 
 
 def again(*, actor: Actor, now: datetime) -> Outbox:

@@ -3,6 +3,7 @@
 {% load stock %}
 {% counted row.quantity row.material %}                        40 bags, or 12.35 m³ (packs prefetched)
 {% measured line.found_thousandths line.measured_in %}         58 bags, or 12.5 m³, as it was measured
+{% bought row.quantity row.material row.pack %}           108 bags, or 113 m² where the pack is the unit
 {% quantity move.quantity move.material|unit %}                the unit that the quantity tag takes
 """
 
@@ -15,7 +16,7 @@ from babel import Locale
 from django import template
 from django.template import Context
 
-from inventory.pages import units
+from inventory.pages import showing, units
 from projects.pages import figures
 
 register = template.Library()
@@ -40,6 +41,12 @@ def counted(context: Context, value: int, material: Any) -> str:
     name = unit(material)
     written = figures.figure(value, unit=name, locale=_locale(context))
     return f"{written}{figures.NBSP}{figures.stock_unit(name).shown}"
+
+
+@register.simple_tag(takes_context=True)
+def bought(context: Context, value: int, material: Any, pack: Any) -> str:
+    """Write a quantity in the whole packs in which it is bought, or in the unit where the pack is no more."""
+    return showing.packs(value, shown=showing.bought(material, pack=pack), locale=context["frame"]["locale"])
 
 
 @register.simple_tag(takes_context=True)

@@ -94,6 +94,32 @@ def admit(request: HttpRequest) -> HttpResponse:
     return acting.page(request, sheet=sheet, form=form, do=do)
 
 
+class MailForm(ActForm):
+    email = forms.EmailField(
+        label=gettext_lazy("Mail address"),
+        help_text=gettext_lazy("Who orders gets a letter each morning when something is late. Empty: none."),
+        required=False,
+    )
+
+
+@doors.with_permission(Permission.EDIT_SITES)
+def mail(request: HttpRequest, username: str) -> HttpResponse:
+    actor = doors.actor_of(request)
+    person = people_rows.member(actor, username=username)
+
+    def do(typed: dict[str, Any], **how: Any) -> Any:
+        act = people.MailAct(username=person.username, email=typed["email"])
+        return people.set_email(actor=actor, act=act, **how)
+
+    sheet = acting.Sheet(
+        heading=_("Mail address of %s") % person.name,
+        button=_("Keep the address"),
+        said=_("The address is kept."),
+        back=reverse("projects:sites"),
+    )
+    return acting.page(request, sheet=sheet, form=MailForm, do=do, initial={"email": person.email})
+
+
 class PasswordForm(ActForm):
     password = forms.CharField(
         label=gettext_lazy("New password"),

@@ -7,6 +7,8 @@ from django.contrib.auth.models import AnonymousUser
 from projects.access import actor as actors
 from projects.access import scope
 from projects.access.actor import Actor
+from projects.access.permissions import Permission
+from projects.access.roles import PERMISSIONS
 from projects.models import Person
 
 
@@ -29,6 +31,14 @@ def actor_named(username: str) -> Actor:
 def member(actor: Actor, *, username: str) -> Person:
     """Return a person of the actor's firm by sign-in name; refused with NotFound for anybody else."""
     return scope.get(Person.objects.all(), actor, username=username)
+
+
+def addresses(actor: Actor, *, of: Permission) -> list[str]:
+    """Return the mail addresses of those in the firm who may do something, each once; no address, no mail."""
+    roles = [role for role, may in PERMISSIONS.items() if of in may]
+    rows = scope.visible(Person.objects.filter(is_active=True).exclude(email=""), actor)
+    working = rows.filter(memberships__role__in=roles, memberships__ended_at=None)
+    return list(working.order_by("email").values_list("email", flat=True).distinct())
 
 
 def anybody() -> bool:

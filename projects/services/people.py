@@ -48,6 +48,14 @@ class PersonAct:
     site_ids: tuple[int, ...] = ()
 
 
+@dataclass(frozen=True)
+class MailAct:
+    """Where a person reads mail; empty when they want none."""
+
+    username: str
+    email: str
+
+
 def found_firm(*, act: FirmAct, password: str, now: datetime) -> Membership:
     """Found a firm with its first person in the office; the one act that nobody signed in does."""
     with transaction.atomic():
@@ -88,6 +96,17 @@ def admit(*, actor: Actor, act: PersonAct, key: str, now: datetime) -> Membershi
     )
     membership.sites.set(sites)
     return membership
+
+
+@business_act(result=Person)
+def set_email(*, actor: Actor, act: MailAct, key: str, now: datetime) -> Person:
+    """Say where the firm's letters reach a person of the firm; refused with NotFound for anybody else."""
+    del key, now
+    actor.require(Permission.EDIT_SITES)
+    person: Person = scope.get(Person.objects.select_for_update(of=("self",)), actor, username=act.username)
+    person.email = act.email
+    person.save(update_fields=["email"])
+    return person
 
 
 def set_password(*, actor: Actor, username: str, password: str, now: datetime) -> None:

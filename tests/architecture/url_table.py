@@ -27,6 +27,8 @@ GET /sites/new/                                                    302 200 403 4
 POST /sites/new/                                                   302 422 403 403 403 422
 GET /people/new/                                                   302 200 403 403 403 200
 POST /people/new/                                                  302 422 403 403 403 422
+GET /people/<str:username>/mail/                                   302 200 403 403 403 404
+POST /people/<str:username>/mail/                                  302 422 403 403 403 404
 GET /people/<str:username>/password/                               302 200 403 403 403 404
 POST /people/<str:username>/password/                              302 422 403 403 403 404
 GET /slabs/new/                                                    302 200 403 403 403 200

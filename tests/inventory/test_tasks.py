@@ -9,6 +9,8 @@ from inventory.models import PlanRun
 from inventory.services import orders
 from inventory.services.orders import StepAct
 from projects.models import Outbox
+from projects.queries.people import actor_named
+from projects.services.people import MailAct, set_email
 from tests.factories import inventory_orders as make
 from tests.factories.cast import NOW, cast
 
@@ -71,7 +73,50 @@ def test_every_firm_is_planned_once_for_each_of_its_days():
     assert [key.rsplit(":", 1)[1] for key in keys] == ["2026-05-04", "2026-05-04", "2026-05-05", "2026-05-05"]
 
 
-@pytest.mark.parametrize("name", ["estimates.requirements", "inventory.plan", "inventory.send_order"])
+def _read_by(office, *, email):
+    act = MailAct(username=office, email=email)
+    set_email(actor=actor_named(office), act=act, key=f"mail-{email}", now=NOW)
+
+
+def test_the_morning_letter_says_what_has_not_come_to_those_who_order():
+    people, _order = _sent()
+    _read_by("alice", email="alice@orchard.example")
+    # The order was expected on Friday 8 May; it is Monday 11 May.
+    late = datetime(2026, 5, 11, 1, tzinfo=UTC)
+    for _time in range(2):
+        tasks.morning_letter(firm_id=people.firm.pk, day="2026-05-11", key="m", now=late)
+    letters = {letter.extra_headers["Message-ID"]: letter for letter in mail.outbox}
+    [letter] = letters.values()
+    assert letter.to == ["alice@orchard.example"]
+    assert "PO-2026-0001" in letter.body
+    assert "expected on 8 May, late by 3 days" in letter.body
+
+
+def test_no_letter_is_written_without_reader_reason_or_on_another_day():
+    people, order = _sent()
+    late = datetime(2026, 5, 11, 1, tzinfo=UTC)
+    tasks.morning_letter(firm_id=people.firm.pk, day="2026-05-11", key="m1", now=late)
+    _read_by("alice", email="alice@orchard.example")
+    tasks.morning_letter(firm_id=people.firm.pk, day="2026-05-10", key="m2", now=late)
+    act = StepAct(order_id=order.pk, reason="pour put off")
+    orders.cancel(actor=people.alice, act=act, key="c1", now=NOW)
+    tasks.morning_letter(firm_id=people.firm.pk, day="2026-05-11", key="m3", now=late)
+    assert mail.outbox == []
+
+
+def test_the_morning_letter_waits_for_the_firms_morning_and_is_asked_for_once_a_day():
+    # 19:00 UTC on 4 May is half past midnight on 5 May in Kolkata; six there is half past midnight UTC.
+    people = cast()
+    for hour in (19, 20):
+        tasks.plan_nightly(now=datetime(2026, 5, 4, hour, tzinfo=UTC))
+    [asked] = Outbox.objects.filter(job="inventory.morning_letter", firm=people.firm)
+    assert asked.due_at == datetime(2026, 5, 5, 0, 30, tzinfo=UTC)
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["estimates.requirements", "inventory.plan", "inventory.morning_letter", "inventory.send_order"],
+)
 def test_each_job_that_is_asked_for_has_its_function(name):
     assert callable(jobs.find(name))
 

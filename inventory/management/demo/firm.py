@@ -17,7 +17,7 @@ from projects.access.actor import Actor
 from projects.access.roles import Role
 from projects.queries import people as people_rows
 from projects.services import people, sites
-from projects.services.people import FirmAct, PersonAct
+from projects.services.people import FirmAct, MailAct, PersonAct
 from projects.services.sites import SiteAct
 
 APPROVAL_LIMIT = 75_000_00
@@ -91,6 +91,8 @@ def found(clerk: Clerk) -> Crew:
     office = _people_and_sites(clerk)
     site_ids = {name: _site(clerk, office, name) for name in SITES}
     managers = _admit_all(clerk, office, site_ids)
+    mailed = MailAct(username=_entry("office")["sign_in"], email="asha@hillfoot-builders.example")
+    clerk.do(people.set_email, mailed, by=office, days=-60)
     _materials(clerk, office)
     _rates(clerk, office)
     supplier_ids = _suppliers(clerk, office)

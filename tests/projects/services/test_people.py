@@ -5,11 +5,13 @@ from dataclasses import replace
 import pytest
 from django.core.cache import cache
 
+from projects.access.permissions import Permission
 from projects.errors import NotAllowed, NotFound
 from projects.models import AuditEntry, Membership, Person, Role
+from projects.queries.people import addresses
 from projects.services import drawings, lockout, numbers, people, slabs
 from projects.services.drawings import DrawingAct, DrawingDiffers
-from projects.services.people import FirmAct, PersonAct, UsernameTaken
+from projects.services.people import FirmAct, MailAct, PersonAct, UsernameTaken
 from projects.services.sites import NameTaken
 from projects.services.slabs import SlabAct
 from tests.factories.cast import NOW, PASSWORD, TODAY, cast
@@ -65,6 +67,22 @@ def test_password_of_somebody_of_another_firm_is_not_set():
         people.set_password(actor=team.charlie, username="bob", password="another-long-word", now=NOW)
 
     assert Person.objects.get(username="bob").check_password(PASSWORD)
+
+
+def test_letters_reach_those_who_may_do_what_they_are_about():
+    team = cast()
+    for name, email in (("alice", "alice@orchard.example"), ("bob", "bob@orchard.example")):
+        people.set_email(actor=team.alice, act=MailAct(name, email), key=name, now=NOW)
+
+    assert addresses(team.olga, of=Permission.PLAN_ORDERS) == ["alice@orchard.example"]
+    assert addresses(team.charlie, of=Permission.PLAN_ORDERS) == []
+
+
+def test_address_of_somebody_of_another_firm_is_not_set():
+    team = cast()
+
+    with pytest.raises(NotFound):
+        people.set_email(actor=team.charlie, act=MailAct("bob", "x@y.example"), key="k", now=NOW)
 
 
 def test_password_of_a_person_with_two_roles_is_set():
