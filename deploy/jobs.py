@@ -12,6 +12,7 @@ JOBS = {
     "inventory.plan": "inventory.tasks.make_plan",
     "inventory.cut_plan": "inventory.tasks.cut_plan",
     "inventory.morning_letter": "inventory.tasks.morning_letter",
+    "inventory.send_enquiry": "inventory.tasks.send_enquiry",
     "inventory.send_order": "inventory.tasks.send_order",
     "deploy.trial": "deploy.jobs.trial",
 }

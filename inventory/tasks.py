@@ -10,9 +10,11 @@ from django.core.mail import EmailMessage
 from django.template.loader import render_to_string
 from django.utils.translation import gettext as _
 
+from inventory.documents import enquiry as enquiry_paper
+from inventory.queries import enquiries as enquiry_rows
 from inventory.queries import morning
 from inventory.queries import orders as order_rows
-from inventory.services import orders, planning, replan
+from inventory.services import enquiries, orders, planning, replan
 from inventory.services.cutting import solving
 from projects.access import actor as actors
 
@@ -72,3 +74,27 @@ def send_order(*, firm_id: int, order_id: int, key: str, now: datetime) -> None:
     ).send()
     act = orders.StepAct(order_id=order_id)
     orders.note_mailed(actor=actor, act=act, key=order_rows.mailed_key(order_id), now=now)
+
+
+def send_enquiry(*, firm_id: int, asked_id: int, key: str, now: datetime) -> None:
+    """Mail an enquiry to one supplier with its paper, once it is on record that it has left never again."""
+    del key
+    actor = actors.for_jobs(firm_id)
+    if enquiry_rows.was_mailed(actor, asked_id=asked_id):
+        return
+    letter = enquiry_rows.letter(actor, asked_id=asked_id)
+    enquiry = letter.enquiry
+    if not letter.email or enquiry.ended_at is not None:
+        return
+    context = {"letter": letter, "frame": {"locale": actor.locale, "currency": actor.currency}}
+    mail = EmailMessage(
+        subject=_("Enquiry %(number)s from %(firm)s") % {"number": enquiry.number, "firm": actor.firm_name},
+        body=render_to_string("inventory/enquiry_letter.txt", context),
+        to=[letter.email],
+        headers={"Message-ID": f"<{enquiry.number.lower()}.{asked_id}.{firm_id}@enquiries.invalid>"},
+    )
+    paper = enquiry_paper.pdf(actor, letter=letter, at=now)
+    mail.attach(f"{enquiry.number}.pdf", paper, "application/pdf")
+    mail.send()
+    act = enquiries.EnquiryStep(enquiry_id=asked_id)
+    enquiries.note_mailed(actor=actor, act=act, key=enquiry_rows.mailed_key(asked_id), now=now)

@@ -178,6 +178,7 @@ SPECTACULAR_SETTINGS = {
     "SERVE_PUBLIC": True,  # whoever may read the document reads all of it
     "SWAGGER_UI_DIST": "SIDECAR",
     "ENUM_NAME_OVERRIDES": {
+        "ChargeBasis": "api.resources.enquiries.BASES",
         "BillState": "api.resources.bills.STATES",
         "SlipKind": "api.resources.slips.KINDS",
         "OfflineEntryKind": "api.resources.offline.KINDS",

@@ -10,6 +10,14 @@ from inventory.models.cutting.plan import (
     PatternPiece,
 )
 from inventory.models.cutting.settings import CuttingSettings
+from inventory.models.enquiry import (
+    EnquiredSupplier,
+    Enquiry,
+    EnquiryLine,
+    Quotation,
+    QuotationChoice,
+    QuotationLine,
+)
 from inventory.models.held import OfflineEntry
 from inventory.models.order import OrderLine, PurchaseOrder
 from inventory.models.place import LotStock, Place, Stock
@@ -28,6 +36,9 @@ __all__ = [
     "CuttingPlan",
     "CuttingResult",
     "CuttingSettings",
+    "EnquiredSupplier",
+    "Enquiry",
+    "EnquiryLine",
     "Lot",
     "LotStock",
     "Offer",
@@ -40,6 +51,9 @@ __all__ = [
     "Place",
     "PlanRun",
     "PurchaseOrder",
+    "Quotation",
+    "QuotationChoice",
+    "QuotationLine",
     "Receipt",
     "ReceiptLine",
     "Reservation",

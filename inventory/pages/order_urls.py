@@ -1,6 +1,6 @@
 from django.urls import path
 
-from inventory.pages import order_new, orders, plan, suppliers
+from inventory.pages import enquiries, order_new, orders, plan, suppliers
 
 urlpatterns = [
     path("suppliers/", suppliers.listing, name="suppliers"),
@@ -8,6 +8,14 @@ urlpatterns = [
     path("suppliers/<int:supplier_id>/", suppliers.one, name="supplier"),
     path("suppliers/<int:supplier_id>/change/", suppliers.change, name="supplier_change"),
     path("suppliers/<int:supplier_id>/offers/new/", suppliers.offer, name="offer_new"),
+    path("enquiries/", enquiries.listing, name="enquiries"),
+    path("enquiries/new/", enquiries.new, name="enquiry_new"),
+    path("enquiries/<int:enquiry_id>/", enquiries.one, name="enquiry"),
+    path("enquiries/<int:enquiry_id>/send/", enquiries.send, name="enquiry_send"),
+    path("enquiries/<int:enquiry_id>/end/", enquiries.end, name="enquiry_end"),
+    path("enquiries/<int:enquiry_id>/quotations/new/", enquiries.quotation, name="quotation_new"),
+    path("enquiries/asked/<int:asked_id>/pdf/", enquiries.letter, name="enquiry_pdf"),
+    path("quotations/<int:quoted_id>/choose/", enquiries.choose, name="quotation_choose"),
     path("orders/", orders.listing, name="orders"),
     path("orders/new/", order_new.write, name="order_new"),
     path("orders/<int:order_id>/", orders.one, name="order"),

@@ -39,6 +39,7 @@ def listing(request: HttpRequest) -> HttpResponse:
         "later": f"{address}{start + rows.PAGE}" if len(found) > rows.PAGE else "",
         "filters": _filters(rows.how_many(actor), chosen=chosen),
         "may_write": actor.can(Permission.PLAN_ORDERS),
+        "reads_enquiries": actor.can(Permission.PLAN_ORDERS) or actor.can(Permission.APPROVE_ORDERS),
         "money": actor.can(Permission.SEE_MONEY),
         "title_block": {"document": _("Orders")},
     }

@@ -133,6 +133,11 @@ def set_offer(*, actor: Actor, act: OfferAct, key: str, now: datetime) -> Offer:
     """
     del key
     actor.require(Permission.EDIT_SUPPLIERS)
+    return put_offer(actor=actor, act=act, now=now)
+
+
+def put_offer(*, actor: Actor, act: OfferAct, now: datetime) -> Offer:
+    """Write an offer inside the caller's act; refuses as `set_offer` does."""
     supplier = scope.get(Supplier.objects.all(), actor, pk=act.supplier_id)
     material = scope.get(Material.objects.all(), actor, pk=act.material_id)
     pack = scope.get(Pack.objects.all(), actor, pk=act.pack_id)

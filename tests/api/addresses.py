@@ -27,6 +27,9 @@ IDS = {
     "transfer_id": lambda w: w.transfer.pk,
     "payment_id": lambda w: w.payment.pk,
     "order_id": lambda w: w.order.pk,
+    "enquiry_id": lambda w: w.enquiry.pk,
+    "asked_id": lambda w: w.enquiry.asked.order_by("id").first().pk,
+    "quoted_id": lambda w: w.enquiry.quotations.order_by("id").last().lines.first().pk,
     "suggestion_id": lambda w: w.suggestion.pk,
     "receipt_id": lambda w: w.receipt.pk,
     "slip_id": lambda w: w.issue.pk,
@@ -49,6 +52,7 @@ PAPERS = {"schema/", "docs/"}
 FILES = {
     "bar-schedule-template/",
     "designs/<row:design_id>/batch-card/pdf/",
+    "enquiries/asked/<row:asked_id>/pdf/",
     *(f"designs/<row:design_id>/bars/{kind}/" for kind in ("pdf", "xlsx", "csv")),
     *(f"bills/<row:bill_id>/{kind}/" for kind in ("pdf", "xlsx", "csv")),
 }

@@ -94,6 +94,28 @@ def _buying(world: World) -> dict[str, Any]:
             "parts": [{"bill_id": world.supplier_bill.pk, "amount_minor": 100}]
         },
         "payments/<row:payment_id>/take-back/": {"reason": "the cheque came back"},
+        "enquiries/": {
+            "site_id": world.site.pk,
+            "needed_date": coming.isoformat(),
+            "answer_date": coming.isoformat(),
+            "supplier_ids": [world.supplier.pk],
+            "lines": [{"material_id": world.cement.material.pk, "amount": "4.5", "unit": "t"}],
+        },
+        "enquiries/<row:enquiry_id>/send/": {},
+        "enquiries/<row:enquiry_id>/end/": {"reason": "the pour is put off"},
+        "enquiries/<row:enquiry_id>/quotations/": {
+            "supplier_id": world.supplier.pk,
+            "dated": "2026-05-04",
+            "lines": [
+                {
+                    "line_id": world.enquiry.lines.get().pk,
+                    "price": 8_000_000_000,
+                    "unit": "t",
+                    "lead_days": 2,
+                }
+            ],
+        },
+        "quotations/<row:quoted_id>/choose/": {"reason": "lowest on site"},
         "orders/": {
             "site_id": world.site.pk,
             "supplier_id": world.supplier.pk,

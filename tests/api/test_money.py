@@ -24,6 +24,8 @@ OF_MONEY_ALONE = {
     "supplier-bills/",
     "supplier-bills/<row:supplier_bill_id>/",
     "owed/",
+    "enquiries/",
+    "enquiries/<row:enquiry_id>/",
 }
 KEYS = {"minor", "ten_thousandths", "pack_price", "rate", "amount", "total", "price"}
 WITH_MONEY = {
@@ -45,7 +47,7 @@ WITH_MONEY = {
     "sites/<row:site_id>/stock/",
     "sites/<row:site_id>/movements/",
     "places/<row:place_id>/ledger/",
-} | OF_MONEY_ALONE
+} | (OF_MONEY_ALONE - {"enquiries/"})  # the list says only who was asked for what
 
 
 def test_money_shows_to_the_office_and_not_to_the_site_manager(alice, bob, ours):

@@ -52,6 +52,8 @@ QUERIES = {
     "owed/": 6,
     "transfers/": 5,
     "transfers/<row:transfer_id>/": 7,
+    "enquiries/": 5,
+    "enquiries/<row:enquiry_id>/": 13,
     "orders/": 5,
     "orders/<row:order_id>/": 7,
     "plan/": 11,

@@ -73,6 +73,14 @@ GET /api/v1/suppliers/<row:supplier_id>/payments/                  401 200 403 4
 POST /api/v1/suppliers/<row:supplier_id>/payments/                 401 201 403 403 403 404
 POST /api/v1/payments/<row:payment_id>/use/                        401 200 403 403 403 404
 POST /api/v1/payments/<row:payment_id>/take-back/                  401 200 403 403 403 404
+GET /api/v1/enquiries/                                             401 200 403 403 200 200
+POST /api/v1/enquiries/                                            401 201 403 403 403 404
+GET /api/v1/enquiries/<row:enquiry_id>/                            401 200 403 403 200 404
+POST /api/v1/enquiries/<row:enquiry_id>/send/                      401 200 403 403 403 404
+POST /api/v1/enquiries/<row:enquiry_id>/end/                       401 200 403 403 403 404
+POST /api/v1/enquiries/<row:enquiry_id>/quotations/                401 201 403 403 403 404
+GET /api/v1/enquiries/asked/<row:asked_id>/pdf/                    401 200 403 403 200 404
+POST /api/v1/quotations/<row:quoted_id>/choose/                    401 201 403 403 403 404
 GET /api/v1/orders/                                                401 200 200 200 200 200
 POST /api/v1/orders/                                               401 201 403 403 403 404
 GET /api/v1/orders/<row:order_id>/                                 401 200 200 404 200 404

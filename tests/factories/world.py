@@ -12,6 +12,7 @@ from estimates.services.rates import RateAct
 from inventory.models import (
     Cut,
     CuttingPlan,
+    Enquiry,
     Lot,
     Offer,
     OfflineEntry,
@@ -53,7 +54,7 @@ from projects.access.actor import Actor
 from projects.models import Drawing, Outbox, Pour, Site, Slab
 from projects.services import sites
 from projects.services.sites import SiteAct
-from tests.factories import cutting, estimates, intakes, inventory_orders
+from tests.factories import buying, cutting, estimates, intakes, inventory_orders
 from tests.factories.cast import NOW, TODAY
 from tests.factories.inventory_orders import Bought
 
@@ -93,6 +94,7 @@ class World:
     cutting: CuttingPlan
     cut: Cut
     offcut: Lot
+    enquiry: Enquiry
 
 
 def furnish(by: Actor, *, site: Site, mark: str) -> World:
@@ -145,6 +147,7 @@ def furnish(by: Actor, *, site: Site, mark: str) -> World:
         cutting=plan,
         cut=cut,
         offcut=cut.offcuts.get(),
+        enquiry=buying.enquiry(by, site=site, suppliers=(supplier,), of=cement, mark=mark),
     )
 
 

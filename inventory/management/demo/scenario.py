@@ -10,6 +10,7 @@ from estimates.services.bills import BillAct
 from estimates.services.designs import DesignAct
 from inventory.management.demo import clerk as clerks
 from inventory.management.demo.billing import Billing
+from inventory.management.demo.buying import Buying
 from inventory.management.demo.clerk import Clerk
 from inventory.management.demo.cutting import Cutting
 from inventory.management.demo.firm import Crew
@@ -46,6 +47,7 @@ class Story:
         Cutting(self.clerk, self.crew).tell(cut=garage_id, pour_id=pour_id, planned=roof_id)
         Received(self.clerk, self.crew).tell()
         Billing(self.clerk, self.crew).tell()
+        Buying(self.clerk, self.crew).tell()
         jobs = actors.for_jobs(self.crew.office.firm_id)
         needs_of_firm.derive(actor=jobs, now=self.clerk.today)
         planning.make_plan(actor=jobs, act=planning.PlanAct(), key="demo-plan", now=self.clerk.today)

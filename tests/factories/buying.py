@@ -1,0 +1,62 @@
+"""Enquiries and quotations, made through the services."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from decimal import Decimal
+from itertools import count
+from typing import Any
+
+from inventory.models import Enquiry, Quotation, QuotationLine, Supplier
+from inventory.services import enquiries, quotations
+from inventory.services.enquiries import EnquiryAct, EnquiryLineAct
+from inventory.services.quotations import QuotationAct, QuotedLineAct
+from projects.access.actor import Actor
+from projects.models import Site
+from tests.factories.cast import NOW, TODAY
+from tests.factories.inventory_orders import Bought
+
+_keys = count(1)
+
+
+def key() -> str:
+    """A key that no other act has."""
+    return f"buying-{next(_keys)}"
+
+
+def asked(by: Actor, *, site: Site, suppliers: tuple[Supplier, ...], of: Bought, packs: int) -> Enquiry:
+    """An enquiry about so many packs of a material."""
+    line = EnquiryLineAct(material_id=of.material.pk, amount=Decimal(packs), pack_id=of.pack.pk)
+    act = EnquiryAct(
+        site_id=site.pk,
+        needed_date=TODAY + timedelta(days=9),
+        answer_date=TODAY + timedelta(days=2),
+        supplier_ids=tuple(one.pk for one in suppliers),
+        lines=(line,),
+    )
+    return enquiries.write(actor=by, act=act, key=key(), now=NOW)
+
+
+def quotation_act(
+    enquiry: Enquiry, *, by: Supplier, until: date | None = None, **quoted: Any
+) -> QuotationAct:
+    """A quotation of the enquiry's one line."""
+    line = QuotedLineAct(line_id=enquiry.lines.get().pk, **({"lead_days": 2} | quoted))
+    return QuotationAct(
+        enquiry_id=enquiry.pk, supplier_id=by.pk, dated=TODAY, valid_until=until, lines=(line,)
+    )
+
+
+def quoted(actor: Actor, enquiry: Enquiry, *, by: Supplier, **facts: Any) -> QuotationLine:
+    """A recorded quotation's one line."""
+    act = quotation_act(enquiry, by=by, **facts)
+    row: Quotation = quotations.record(actor=actor, act=act, key=key(), now=NOW)
+    return row.lines.get()
+
+
+def enquiry(by: Actor, *, site: Site, suppliers: tuple[Supplier, ...], of: Bought, mark: str) -> Enquiry:
+    """An enquiry that one supplier answered by the bag."""
+    made = asked(by, site=site, suppliers=suppliers, of=of, packs=90)
+    Enquiry.objects.filter(pk=made.pk).update(remark=f"{mark} enquiry")
+    quoted(by, made, by=suppliers[0], price=4_000_000_00, pack_id=of.pack.pk)
+    return made
