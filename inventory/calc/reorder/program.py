@@ -27,6 +27,18 @@ class Solved:
     proven: bool
 
 
+class _Quiet(highspy.Highs):
+    """The solver, without a word to the terminal."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        for option, value in _ROAD:
+            self.setOptionValue(option, value)
+
+    def enableCallbacks(self) -> None:  # noqa: N802 - HiGHS names it; without it, a banner goes to the terminal
+        """Nothing here asks for them."""
+
+
 class Program:
     """A program in rows and columns, to be made smaller in cost."""
 
@@ -67,9 +79,7 @@ class Program:
         self, *, seconds: float = INFINITY, nodes: int | None = None, start: Sequence[float] | None = None
     ) -> Solved:
         """Solve it, from `start` on when given; ends after so many seconds or nodes with what it has."""
-        solver = highspy.Highs()
-        for option, value in _ROAD:
-            solver.setOptionValue(option, value)
+        solver = _Quiet()
         if seconds < INFINITY:
             solver.setOptionValue("time_limit", max(0.1, seconds))
         if nodes is not None:

@@ -123,7 +123,8 @@ class Rules:
     Args:
         trip_cost: what a delivery adds to the trips.
         life_days: days after its arrival on which a purchase may be used, None when it keeps.
-        room: stock units that a lot may add for later needs, None without a limit.
+        room: stock units for which a day of arrival (ordinal) has room, None without a limit; a lot for
+            one need alone may exceed it.
         keep_ppm: cost of keeping goods for a year, in millionths of their price.
         rest_ppm: loss on what is left over at the end, in millionths of its price.
         apart: whether each need is bought for itself.
@@ -131,7 +132,7 @@ class Rules:
 
     trip_cost: TripCost
     life_days: int | None = None
-    room: int | None = None
+    room: Callable[[int], int] | None = None
     keep_ppm: int = 0
     rest_ppm: int = 0
     apart: bool = False
@@ -221,7 +222,7 @@ def _extend(
 
 
 def _may_add(demand: Demand, *, chance: Chance, added: int, rules: Rules) -> bool:
-    if rules.room is not None and added > rules.room:
+    if rules.room is not None and added > rules.room(chance.arrival):
         return False
     return rules.life_days is None or demand.day - chance.arrival <= rules.life_days
 

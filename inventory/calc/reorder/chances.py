@@ -1,0 +1,164 @@
+"""In time for a need: by when to order of whom, and what it may cost that a supplier comes late."""
+
+from bisect import bisect_left, bisect_right
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from functools import lru_cache
+
+from inventory.calc.reorder import lateness, workdays
+from inventory.calc.reorder.lateness import Record
+from inventory.calc.reorder.market import Item, Market
+from inventory.calc.reorder.quotes import Quote
+from inventory.calc.reorder.sizing import RATE_DAYS, Chance
+from inventory.calc.reorder.workdays import Calendar
+
+_AROUND_DAYS = 800
+
+
+@dataclass(frozen=True)
+class Span:
+    """The worked days around a day as ordinals, so that counting them costs nothing."""
+
+    days: tuple[int, ...]
+
+    def back(self, day: int, working_days: int) -> int:
+        """Count working days back, as `workdays.back` does."""
+        return self.days[bisect_right(self.days, day) - 1 - working_days]
+
+    def arrival(self, day: int, lead_days: int) -> int:
+        """The first day that so many working days lead back to an order of that day or later."""
+        return self.days[bisect_left(self.days, day) + lead_days]
+
+    def between(self, first: int, last: int) -> int:
+        """Working days from one day on to another, below 0 when the other is earlier."""
+        return bisect_right(self.days, last) - bisect_right(self.days, first)
+
+
+@lru_cache(maxsize=64)
+def span(calendar: Calendar, *, around: date) -> Span:
+    """List the worked days from two years before a day to two years after it.
+
+    Source: derived: `workdays.is_worked` for each day.
+
+    Args:
+        calendar: which days are worked.
+        around: the day.
+
+    Returns:
+        The span.
+
+    >>> from inventory.calc.reorder.workdays import EVERY_DAY
+    >>> span(EVERY_DAY, around=date(2025, 3, 3)).between(739_313, 739_315)
+    2
+    """
+    days = (around + timedelta(days=n) for n in range(-_AROUND_DAYS, _AROUND_DAYS + 1))
+    return Span(tuple(day.toordinal() for day in days if workdays.is_worked(day, calendar=calendar)))
+
+
+def of_need(day: int, *, quantity: int, item: Item, market: Market, today: date) -> tuple[Chance, ...]:
+    """List the ways to have a need delivered, each supplier with the time buffer that its record asks for.
+
+    The buffer is the quantile of the supplier's days late at stop / (stop + keeping a day), never below the
+    firm's own safety days. Where that is over, the order goes today. Suppliers that keep the firm's safety
+    days stand before those that do not, and these before those that come late.
+    Source: derived: quantile of the days late as a time buffer; the newsvendor's ratio as its probability.
+
+    Args:
+        day: day of the need, as an ordinal.
+        quantity: stock units that lack on it.
+        item: the item.
+        market: suppliers and money at stake.
+        today: day of the plan.
+
+    Returns:
+        Chances, of the best kind that there is; none without quotes.
+    """
+    found = [
+        (_kind(chance, day=day, item=item, today=today), chance)
+        for quote in item.quotes
+        for chance in [_chance(quote, day=day, quantity=quantity, item=item, market=market, today=today)]
+    ]
+    best = min((kind for kind, _chance_ in found), default=0)
+    if market.terms.stop_cost and best < 2:
+        return tuple(chance for kind, chance in found if kind < 2)
+    return tuple(chance for kind, chance in found if kind == best)
+
+
+def earlier(
+    chance: Chance, *, day: int, need_day: int, item: Item, market: Market, today: date
+) -> tuple[Chance, ...]:
+    """Let a delivery come on an earlier day, when an order of today or later brings it and it keeps so long.
+
+    Source: derived: the same quote; the time between makes its lateness matter less.
+
+    Args:
+        chance: the delivery on its own day.
+        day: the earlier day, as an ordinal.
+        need_day: day of the need.
+        item: the item.
+        market: suppliers and money at stake.
+        today: day of the plan.
+
+    Returns:
+        One chance or none.
+    """
+    worked = span(item.plan.calendar, around=today)
+    order_day = worked.back(day, chance.quote.lead_days)
+    life = item.plan.supply.life_days
+    if order_day < today.toordinal() or (life is not None and need_day - day > life):
+        return ()
+    slack = worked.between(day, worked.back(need_day, 0))
+    record = market.seller(chance.quote.seller).record
+    cost = risk(record, slack_days=slack, stop_cost=market.terms.stop_cost)
+    return (replace(chance, order_day=order_day, arrival=day, risk=cost, in_time=True),)
+
+
+def risk(record: Record, *, slack_days: int, stop_cost: int) -> int:
+    """Work out what it costs on average that a delivery comes after its need.
+
+    Source: derived: stop cost of a day times the expected working days late beyond the slack.
+
+    Args:
+        record: how the supplier comes.
+        slack_days: working days from the promised day to the need; below 0 when it is promised later.
+        stop_cost: cost of a day that a pour stands.
+
+    Returns:
+        In the money of `stop_cost`.
+
+    >>> risk(Record(late=(0.8, 0.15, 0.05)), slack_days=1, stop_cost=1_000)
+    50
+    """
+    if not stop_cost:
+        return 0
+    beyond = sum(max(0, days - slack_days) * chance for days, chance in enumerate(record.late))
+    return round(stop_cost * beyond)
+
+
+def _chance(quote: Quote, *, day: int, quantity: int, item: Item, market: Market, today: date) -> Chance:
+    worked = span(item.plan.calendar, around=today)
+    record, terms = market.seller(quote.seller).record, market.terms
+    buffer = item.plan.safety_days
+    if terms.stop_cost and len(record.late) > 1:
+        keep = quote.pack_price * quantity * terms.keep_ppm / (quote.content * RATE_DAYS)
+        service = terms.stop_cost / (terms.stop_cost + keep) if keep else 1.0
+        buffer = max(buffer, lateness.buffer_days(record, service=service))
+    now = today.toordinal()
+    wanted = worked.back(day, buffer)
+    order_day = worked.back(wanted, quote.lead_days)
+    arrival = wanted
+    if order_day < now:
+        arrival = worked.arrival(now, quote.lead_days)
+        least = worked.back(day, item.plan.safety_days)
+        order_day = now if arrival <= least else worked.back(least, quote.lead_days)
+    slack = worked.between(arrival, worked.back(day, 0))
+    cost = risk(record, slack_days=slack, stop_cost=terms.stop_cost)
+    return Chance(quote=quote, order_day=order_day, arrival=arrival, risk=cost, in_time=arrival <= day)
+
+
+def _kind(chance: Chance, *, day: int, item: Item, today: date) -> int:
+    """0: keeps the firm's safety days; 1: in time; 2: late."""
+    worked = span(item.plan.calendar, around=today)
+    if chance.arrival <= worked.back(day, item.plan.safety_days):
+        return 0
+    return 1 if chance.in_time else 2

@@ -1,0 +1,108 @@
+"""What the plan of a whole firm is worked out from: items, suppliers, money at stake, roads between sites."""
+
+from dataclasses import dataclass, field
+
+from inventory.calc.reorder.lateness import NO_RECORD, Record
+from inventory.calc.reorder.lots import LOOSE, Pack
+from inventory.calc.reorder.quotes import Quote
+from inventory.calc.reorder.suggestions import PlanItem
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seller:
+    """A supplier as the plan sees it.
+
+    Args:
+        key: number of the supplier.
+        trip_cost: 1/10,000 minor unit for a truck to a site, 0 when the prices hold on site.
+        truck_g: grams that a truck takes, None without a limit.
+        record: how its deliveries come.
+    """
+
+    key: int
+    trip_cost: int = 0
+    truck_g: int | None = None
+    record: Record = NO_RECORD
+
+    def __post_init__(self) -> None:
+        if self.trip_cost < 0 or (self.truck_g is not None and self.truck_g <= 0):
+            raise ValueError(
+                f"supplier {self.key}: trip {self.trip_cost} must be 0 or more, truck {self.truck_g} above 0"
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Terms:
+    """The firm's money at stake; costs in 1/10,000 minor units.
+
+    Args:
+        stop_cost: cost of a pour that stands for a day, 0 when the firm has not said.
+        keep_ppm: cost of keeping goods for a year, in millionths of their price.
+        rest_ppm: loss on what is left over in the end, in millionths of its price.
+        week_budget: most to be spent on the orders of a week (Monday to Sunday), None without a limit.
+        freight: cost of a trip between two sites, None when moves are not to be suggested.
+        van_g: grams that such a trip takes, None without a limit.
+    """
+
+    stop_cost: int = 0
+    keep_ppm: int = 0
+    rest_ppm: int = 0
+    week_budget: int | None = None
+    freight: int | None = None
+    van_g: int | None = None
+
+    def __post_init__(self) -> None:
+        for name in ("stop_cost", "keep_ppm", "rest_ppm", "week_budget", "freight"):
+            value = getattr(self, name)
+            if value is not None and value < 0:
+                raise ValueError(f"{name} {value} must be 0 or more")
+        if self.rest_ppm > 1_000_000:
+            raise ValueError(f"loss on the rest {self.rest_ppm} ppm must be at most 1000000")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Item:
+    """A material at a site: needs and supply, who offers it, and what it is like.
+
+    Args:
+        plan: needs, stock, open orders, life, safety days and calendar.
+        quotes: what suppliers ask.
+        default: pack to count in when nobody offers it.
+        unit_mg: mass of a stock unit in milligrams, 0 when it does not load a truck.
+        spread: standard deviation of the logarithm of what a pour takes, 0 when it takes what is billed.
+        room: most stock units that find room at the site, None without a limit.
+    """
+
+    plan: PlanItem
+    quotes: tuple[Quote, ...] = ()
+    default: Pack = LOOSE
+    unit_mg: int = 0
+    spread: float = 0.0
+    room: int | None = None
+
+    def grams(self, quantity: int) -> int:
+        """The mass of a quantity in grams."""
+        return quantity * self.unit_mg // 1_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Market:
+    """What all items of a firm share.
+
+    Args:
+        terms: money at stake.
+        sellers: suppliers by their number; one that is not listed has prices on site and no record.
+        roads: cost of a trip from a site to another, where it differs from that of the terms.
+    """
+
+    terms: Terms = Terms()
+    sellers: dict[int, Seller] = field(default_factory=dict)
+    roads: dict[tuple[int, int], int] = field(default_factory=dict)
+
+    def seller(self, key: int) -> Seller:
+        """The supplier of a number."""
+        return self.sellers.get(key) or Seller(key=key)
+
+    def freight(self, source: int, target: int) -> int | None:
+        """The cost of a trip from a site to another, None when it is not known."""
+        return self.roads.get((source, target), self.terms.freight)
