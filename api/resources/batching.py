@@ -24,7 +24,7 @@ class CardAsked(Asked):
         required=False, default=False, help_text="Weighed; else by gauge boxes."
     )
     concrete_m3 = _figure(least=0.1, most=5_000, says="The pour; left out: the whole slab.")
-    bag_kg = _figure(least=1, most=100, says="Left out: 50 kg.")
+    bag_kg = _figure(least=1, most=100, says="Left out: the bag in which the firm buys cement.")
     mixer_l = _figure(least=1, most=5_000, says="Concrete that one batch makes; left out: the usual mixer's.")
     sand_moisture_percent = _figure(least=0, most=50, says="Left out: not known, and no water is taken off.")
     sand_bulking_percent = _figure(least=0, most=50, says="For gauge boxes; left out: not known.")

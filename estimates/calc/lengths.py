@@ -16,6 +16,8 @@ _LENGTH: Final = re.compile(
 _MARKED: Final = re.compile(r"['\"′″’”]|\b(?:ft|in|feet|foot|inch|inches)\b|\d(?:ft|in)\b", re.IGNORECASE)
 _FINEST: Final = 64
 """Parts of an inch in which a length is written back."""
+_READ: Final = 8
+"""Parts of an inch in which a length is shown beside millimetres."""
 
 
 def marked(text: str) -> bool:
@@ -82,6 +84,25 @@ def feet_and_inches(millimetres: float) -> str | None:
     return signed if exact is not None and abs(exact - millimetres) < 5e-7 else None
 
 
+def nearest(millimetres: float) -> str:
+    r"""Writes a length in feet and inches, to the nearest eighth of an inch: to read beside millimetres.
+
+    Source: common practice: lengths of bent bars are listed to a fraction of an inch.
+
+    Args:
+        millimetres: the length [mm].
+
+    Returns:
+        The length, as 12'-6 1/2"; it is never read back.
+
+    >>> [nearest(value) for value in (3822.7, 2960, 150.0, 309.0)]
+    ['12\'-6 1/2"', '9\'-8 1/2"', '5 7/8"', '1\'-0 1/8"']
+    """
+    parts = round(units.convert(abs(millimetres), unit="mm", to="in") * _READ)
+    text = _written(Fraction(parts, _READ))
+    return f"-{text}" if millimetres < 0 and parts else text
+
+
 def _fraction(text: str | None) -> Fraction:
     """A whole number, a decimal, a fraction, or a whole number with a fraction, as 6 1/2 or 6-1/2."""
     if text is None:
@@ -92,7 +113,7 @@ def _fraction(text: str | None) -> Fraction:
 def _written(inches: Fraction) -> str:
     feet, rest = divmod(inches, 12)
     whole, part = divmod(rest, 1)
-    words = [str(whole)] if whole or not part else []
+    words = [str(whole)] if whole or feet or not part else []
     words += [f"{part.numerator}/{part.denominator}"] if part else []
     shown = f'{" ".join(words)}"'
     if not feet:

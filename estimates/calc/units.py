@@ -23,6 +23,7 @@ foot = 12 * inch = ft = feet
 yard = 3 * foot = yd
 liter = 1e-3 * meter ** 3 = L = l = litre
 gallon = 231 * inch ** 3 = gal
+fluid_ounce = gallon / 128 = fl_oz
 cubic_foot = foot ** 3 = cft
 brass = 100 * foot ** 3
 gram = [mass] = g

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 from typing import Final
@@ -12,7 +13,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from estimates.calc.steel.bending import Row as Bar
-from estimates.documents import cells, drawings, paper, title_block, workbook
+from estimates.documents import cells, drawings, paper, title_block, trade, workbook
 from estimates.documents.paper import Column, Document, Figure, Row, Table
 from estimates.queries.bending import BendingSheet
 from projects.access.actor import Actor
@@ -49,7 +50,7 @@ def file(actor: Actor, *, sheet: BendingSheet, kind: str, at: datetime) -> bytes
     """Return the schedule as a file of a kind: pdf, xlsx or csv."""
     if kind == "pdf":
         return paper.pdf(document(actor, sheet=sheet, at=at))
-    return xlsx(actor, sheet=sheet, at=at) if kind == "xlsx" else csv(sheet)
+    return xlsx(actor, sheet=sheet, at=at) if kind == "xlsx" else csv(actor, sheet=sheet)
 
 
 def xlsx(actor: Actor, *, sheet: BendingSheet, at: datetime) -> bytes:
@@ -63,8 +64,9 @@ def xlsx(actor: Actor, *, sheet: BendingSheet, at: datetime) -> bytes:
         workbook.put(table, row, 2, item.value)
     start = len(block) + 3
     names = head(sheet)
-    workbook.heads(table, start, names, numbers=range(6, len(names) - 3))
-    for row, values in enumerate(rows(sheet), start=start + 1):
+    workbook.heads(table, start, names, numbers=range(6, len(names) - 6))
+    locale = figures.locale_for(actor.locale)
+    for row, values in enumerate(rows(sheet, locale=locale), start=start + 1):
         for column, value in enumerate(values, start=1):
             workbook.put(table, row, column, value)
     workbook.widths(table, 16, 22, 10, 14, 12)
@@ -81,9 +83,10 @@ def xlsx(actor: Actor, *, sheet: BendingSheet, at: datetime) -> bytes:
     return workbook.content(book)
 
 
-def csv(sheet: BendingSheet) -> bytes:
+def csv(actor: Actor, *, sheet: BendingSheet) -> bytes:
     """Return the schedule as CSV; a mark of several lengths has a row for each."""
-    return cells.text(head=head(sheet), rows=rows(sheet)).encode()
+    locale = figures.locale_for(actor.locale)
+    return cells.text(head=head(sheet), rows=rows(sheet, locale=locale)).encode()
 
 
 def head(sheet: BendingSheet) -> list[str]:
@@ -95,6 +98,9 @@ def head(sheet: BendingSheet) -> list[str]:
         "cutting_length_mm",
         "length_m",
         "mark_kg",
+        "cutting_length_in_trade_units",
+        "length_in_trade_units",
+        "mark_mass_in_trade_units",
         "remark",
         "formula",
         "method",
@@ -102,16 +108,37 @@ def head(sheet: BendingSheet) -> list[str]:
     ]
 
 
-def rows(sheet: BendingSheet) -> Iterator[list[object]]:
+def rows(sheet: BendingSheet, *, locale: Locale) -> Iterator[list[object]]:
     """Return the schedule's rows for a file; a mark of several lengths has a row for each."""
+    write = _Trade(sheet.profile, locale)
     for row in sheet.table.rows:
         for length, number in row.lengths:
+            total_m = length * number / 1000
             yield [
                 *(row.mark, row.member, row.size, row.catalogue, row.shape),
                 *(row.dimensions.get(letter) for letter in sheet.table.letters),
-                *(row.per_member, row.members, number, length, round(length * number / 1000, 3)),
-                *(round(row.mass_kg, 3), row.remark, row.formula, row.method, row.source),
+                *(row.per_member, row.members, number, length, round(total_m, 3), round(row.mass_kg, 3)),
+                *(trade.length(length, profile=sheet.profile), write(total_m, "m"), write(row.mass_kg, "kg")),
+                *(row.remark, row.formula, row.method, row.source),
             ]
+
+
+@dataclass(frozen=True)
+class _Trade:
+    """Writes lengths and masses of bars as the profile's trade does; empty where that is metric."""
+
+    profile: str
+    locale: Locale
+
+    def __call__(self, value: float, unit: str) -> str:
+        return trade.beside(value, unit=unit, profile=self.profile, key="steel", locale=self.locale)
+
+    def under(self, value: float, unit: str) -> str:
+        return trade.under(_number(value, locale=self.locale), self(value, unit))
+
+    def length(self, millimetres: float) -> str:
+        also = trade.length(millimetres, profile=self.profile)
+        return trade.under(_number(millimetres, locale=self.locale), also)
 
 
 def _editions(sheet: BendingSheet) -> str:
@@ -146,10 +173,11 @@ def _cells(row: Bar, *, sheet: BendingSheet, locale: Locale) -> list[str | Figur
     )
     sides = (row.dimensions.get(letter) for letter in sheet.table.letters)
     counts = (row.per_member, row.members, row.total)
+    write = _Trade(sheet.profile, locale)
     lengths = [
-        _number(length, locale=locale)
+        write.length(length)
         if row.cutting_length_mm is not None
-        else f"{_number(number, locale=locale)} × {_number(length, locale=locale)}"
+        else f"{_number(number, locale=locale)} × {write.length(length)}"
         for length, number in row.lengths
     ]
     return [
@@ -157,11 +185,11 @@ def _cells(row: Bar, *, sheet: BendingSheet, locale: Locale) -> list[str | Figur
         f"{row.member}\n{row.remark}" if row.remark else row.member,
         row.size,
         drawn,
-        *("" if side is None else _number(side, locale=locale) for side in sides),
+        *("" if side is None else write.length(side) for side in sides),
         *(_number(count, locale=locale) for count in counts),
         "\n".join(lengths),
-        _number(row.total_length_m, locale=locale),
-        _number(row.mass_kg, locale=locale),
+        write.under(row.total_length_m, "m"),
+        write.under(row.mass_kg, "kg"),
     ]
 
 
@@ -175,21 +203,22 @@ def _sizes(sheet: BendingSheet, *, locale: Locale) -> Table:
         Column(text=_("Mass"), unit="kg", right=True),
         Column(text=_("By"), share=1),
     ]
+    write = _Trade(sheet.profile, locale)
     made = [
         Row(
             cells=[
                 size.size,
                 size.grade,
-                *(
-                    _number(value, locale=locale)
-                    for value in (size.bars, size.length_m, size.mass_kg_per_m, size.mass_kg)
-                ),
+                _number(size.bars, locale=locale),
+                write.under(size.length_m, "m"),
+                write.under(size.mass_kg_per_m, "kg/m"),
+                write.under(size.mass_kg, "kg"),
                 size.source,
             ]
         )
         for size in sheet.table.sizes
     ]
-    total = [_number(value, locale=locale) for value in (sheet.table.bars, sheet.table.mass_kg)]
+    total = [_number(sheet.table.bars, locale=locale), write.under(sheet.table.mass_kg, "kg")]
     made.append(Row(kind="total", cells=[_("All sizes"), "", total[0], "", "", total[1], ""]))
     return Table(columns=columns, rows=made)
 

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from estimates.calc.derivation import Input, Quantity
-from estimates.documents import paper, title_block
+from estimates.documents import paper, title_block, trade
 from estimates.documents.paper import Block, Column, Document, Row, Table, Working
 from estimates.queries.batching import BatchSheet
 from projects.access.actor import Actor
@@ -31,7 +31,10 @@ def document(actor: Actor, *, sheet: BatchSheet, at: datetime) -> Document:
             paper.Heading(text=_("For the pour")),
             Table(
                 columns=[Column(text=_("Figure"), share=1), Column(text=_("Amount"), right=True)],
-                rows=[Row(cells=[_(step.title), amount(step, locale=locale)]) for step in card.steps],
+                rows=[
+                    Row(cells=[_(step.title), _amount(step, sheet=sheet, locale=locale)])
+                    for step in card.steps
+                ],
                 size=10,
             ),
             paper.Text(text=assumed(sheet), soft=True),
@@ -80,6 +83,12 @@ def amount(step: Quantity, *, locale: Locale) -> str:
     return paper.joined(figures.derivation_number(value, locale=locale), step.unit)
 
 
+def _amount(step: Quantity, *, sheet: BatchSheet, locale: Locale) -> str:
+    """A figure of the card, and under it the same in units of the trade."""
+    also = trade.beside(step.net, unit=step.unit, profile=sheet.profile, key=step.key, locale=locale)
+    return trade.under(amount(step, locale=locale), also)
+
+
 def name_of(step: Quantity) -> str:
     """Return what a figure of the card is: for a heap its name, since all heaps are measured alike."""
     what, _dot, heap = step.key.partition(".")
@@ -97,14 +106,17 @@ def box_name(heap: str) -> str:
 def _into_the_mixer(sheet: BatchSheet, *, locale: Locale) -> Table:
     card = sheet.card
     columns = [Column(text=_("Into one batch"), share=1), Column(text=_("Amount"), right=True)]
-    bag = figures.derivation_number(sheet.wish.bag_kg, locale=locale)
+    bag = figures.derivation_number(sheet.bag_kg, locale=locale)
+    also = trade.beside(
+        sheet.bag_kg * card.bags, unit="kg", profile=sheet.profile, key="cement", locale=locale
+    )
     cement = ngettext("%(n)s bag of %(kg)s kg", "%(n)s bags of %(kg)s kg", card.bags) % {
         "n": card.bags,
         "kg": bag,
     }
-    found = [Row(cells=[_("Cement"), cement])]
+    found = [Row(cells=[_("Cement"), trade.under(cement, also)])]
     measured = (*card.aggregates, card.water)
-    found += [Row(cells=[name_of(item), amount(item, locale=locale)]) for item in measured]
+    found += [Row(cells=[name_of(item), _amount(item, sheet=sheet, locale=locale)]) for item in measured]
     return Table(columns=columns, rows=found, size=13)
 
 

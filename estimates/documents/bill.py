@@ -11,7 +11,7 @@ from babel import Locale
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from estimates.documents import cells, drawings, paper, title_block, workbook
+from estimates.documents import cells, drawings, paper, title_block, trade, workbook
 from estimates.documents.paper import Block, Column, Document, Row, Table, Working
 from estimates.queries import designs, findings, lines
 from estimates.queries.bills import BillSheet
@@ -45,6 +45,7 @@ class _Writer:
     actor: Actor
     locale: Locale
     money: bool
+    profile: str
 
     def quantity(self, units: int | None, *, row: LineRow) -> str:
         if units is None:
@@ -56,8 +57,12 @@ class _Writer:
 
     def net(self, row: LineRow) -> str:
         if row.bought:
-            return self.quantity(row.net, row=row)
-        return paper.joined(figures.derivation_number(row.value, locale=self.locale), row.unit)
+            return trade.under(self.quantity(row.net, row=row), self.also(row))
+        metric = paper.joined(figures.derivation_number(row.value, locale=self.locale), row.unit)
+        return trade.under(metric, self.also(row))
+
+    def also(self, row: LineRow) -> str:
+        return trade.beside(row.value, unit=row.unit, profile=self.profile, key=row.key, locale=self.locale)
 
     def order(self, row: LineRow) -> str:
         if row.packs is None or row.order is None:
@@ -84,7 +89,7 @@ class _Writer:
 def document(actor: Actor, *, sheet: BillSheet) -> Document:
     """Return the bill as a document; amounts are left out for a reader who may not see money."""
     bill = sheet.bill
-    write = _writer(actor)
+    write = _writer(actor, profile=bill.profile)
     return Document(
         title=_("Bill of quantities %s") % bill.number,
         block=title_block.of_design(actor, design=bill.design, edition=bill.edition, as_of=bill.issued_at),
@@ -121,7 +126,7 @@ def xlsx(actor: Actor, *, sheet: BillSheet) -> bytes:
         total = figures.major(bill.total_minor, currency=actor.currency)
         workbook.put(table, last, names.index("amount") + 1, total, font=workbook.HEAD)
     workbook.put(table, last + 2, 1, paper.caution().text, font=workbook.SOFT)
-    workbook.widths(table, 24, 18, 44, 12, 12, 12, 12, 8, 10, 12, 60, 40, 40, 12, 10, 14, 10)
+    workbook.widths(table, 24, 18, 44, 12, 12, 12, 12, 8, 10, 12, 22, 60, 40, 40, 12, 10, 14, 10)
     table.freeze_panes = f"D{start + 1}"
     return workbook.content(book)
 
@@ -141,20 +146,20 @@ def csv(actor: Actor, *, sheet: BillSheet) -> bytes:
 def head(actor: Actor) -> list[str]:
     """Return the heads of the bill's lines in a file: names for programs, not translated."""
     names = ["key", "member", "title", "net", "allowance", "order", "surplus", "unit", "packs", "pack"]
-    names += ["formula", "method", "source"]
+    names += ["in_trade_units", "formula", "method", "source"]
     return names + (["rate", "rate_per", "amount", "currency"] if actor.can(Permission.SEE_MONEY) else [])
 
 
 def rows(actor: Actor, *, sheet: BillSheet) -> Iterator[list[object]]:
     """Return the bill's lines for a file, in shown units and whole currency units."""
-    money = actor.can(Permission.SEE_MONEY)
+    write = _writer(actor, profile=sheet.bill.profile)
     for row in sheet.rows:
-        yield [*_plain(row), *(_money(row, actor=actor) if money else ())]
+        yield [*_plain(row, also=write.also(row)), *(_money(row, actor=actor) if write.money else ())]
 
 
-def _plain(row: LineRow) -> list[object]:
+def _plain(row: LineRow, *, also: str) -> list[object]:
     kept = row.working
-    named: list[object] = [kept["formula"], kept["method"], kept["source"]]
+    named: list[object] = [also, kept["formula"], kept["method"], kept["source"]]
     if not row.bought:
         return [row.key, row.member, row.title, row.value, None, None, None, row.unit, None, "", *named]
     shown = figures.stock_unit(row.shown_as)
@@ -171,9 +176,12 @@ def _money(row: LineRow, *, actor: Actor) -> list[object]:
     return [rate.normalize(), row.rate_unit, amount, actor.currency]
 
 
-def _writer(actor: Actor) -> _Writer:
+def _writer(actor: Actor, *, profile: str) -> _Writer:
     return _Writer(
-        actor=actor, locale=figures.locale_for(actor.locale), money=actor.can(Permission.SEE_MONEY)
+        actor=actor,
+        locale=figures.locale_for(actor.locale),
+        money=actor.can(Permission.SEE_MONEY),
+        profile=profile,
     )
 
 
@@ -181,6 +189,12 @@ def _lead(sheet: BillSheet, *, write: _Writer) -> str:
     volume = figures.figure(sheet.bill.volume_cm3, unit="cm3", locale=write.locale)
     area = figures.derivation_number(sheet.area_m2, locale=write.locale)
     said = _("%(volume)s m³ of concrete over %(area)s m².") % {"volume": volume, "area": area}
+    sizes = ((sheet.bill.volume_cm3 / 1_000_000, "m³"), (sheet.area_m2, "m²"))
+    also = [
+        trade.beside(value, unit=unit, profile=write.profile, locale=write.locale) for value, unit in sizes
+    ]
+    if any(also):
+        said = f"{said} ({', '.join(also)})"
     if not write.money:
         return said
     currency = write.actor.currency

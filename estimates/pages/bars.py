@@ -28,6 +28,7 @@ def schedule(request: HttpRequest, design_id: int) -> HttpResponse:
     design = sheet.design
     context = {
         "design": design,
+        "profile": sheet.profile,
         "table": sheet.table,
         "figures": sheet.figures,
         "rows": [_row(row, sheet=sheet) for row in sheet.table.rows],

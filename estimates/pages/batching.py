@@ -57,7 +57,13 @@ class CardForm(SheetForm):
         least=TENTHS,
         help_text=gettext_lazy("mixed concrete; empty for the profile's usual mixer"),
     )
-    bag = _tenths(gettext_lazy("Bag of cement"), unit="kg", most=HEAVIEST_BAG_KG, least=TENTHS)
+    bag = _tenths(
+        gettext_lazy("Bag of cement"),
+        unit="kg",
+        most=HEAVIEST_BAG_KG,
+        least=TENTHS,
+        help_text=gettext_lazy("empty for the bag in which the firm buys"),
+    )
     sand_moisture = _tenths(gettext_lazy("Moisture of the sand"), unit="%", most=MOST_PERCENT)
     sand_bulking = _tenths(
         gettext_lazy("Bulking of the sand"),
@@ -89,6 +95,7 @@ def card(request: HttpRequest, design_id: int) -> HttpResponse:
         "lead": batch.lead(sheet, locale=locale) if sheet else "",
         "assumed": batch.assumed(sheet) if sheet else "",
         "steps": _steps(sheet) if sheet else [],
+        "cement_kg": sheet.card.bags * sheet.bag_kg if sheet else 0,
         "boxes": [(batch.box_name(box.name), box) for box in sheet.card.boxes] if sheet else [],
         "query": request.GET.urlencode(),
         "crumbs": [
@@ -135,7 +142,7 @@ def _wish(form: CardForm) -> Wish:
     return Wish(
         by_mass=form.cleaned_data["batching"] == "mass",
         concrete_m3=typed["concrete"],
-        bag_kg=typed["bag"] or Wish.bag_kg,
+        bag_kg=typed["bag"],
         mixer_l=typed["mixer"],
         sand_moisture_percent=typed["sand_moisture"],
         sand_bulking_percent=typed["sand_bulking"],

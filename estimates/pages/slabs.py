@@ -68,6 +68,7 @@ def one(request: HttpRequest, slab_id: int) -> HttpResponse:
         "sheet": sheet,
         "pours": [(pour, pour.share_ppm / PPM_PER_PERCENT) for pour in sheet.pours],
         "drawn": drawn,
+        "profile": drawn.profile if drawn else actor.profile,
         "joint_pours": _joint_pours(drawn),
         "needs": requirements.listing(actor, slab_id=slab_id),
         "today": timezone.localdate(),

@@ -19,9 +19,10 @@ from projects.access.actor import Actor
 
 @dataclass(frozen=True, kw_only=True)
 class BendingSheet:
-    """The schedule, its design and edition, the figure of each shape by code, and the laps of its sizes."""
+    """The schedule, its design, profile and edition, the figures of its shapes, the laps of its sizes."""
 
     design: Design
+    profile: str
     edition: str
     table: BendingSchedule
     figures: Mapping[str, Figure]
@@ -43,6 +44,7 @@ def of_design(actor: Actor, *, design_id: int) -> BendingSheet:
     used = {row.shape for row in table.rows}
     return BendingSheet(
         design=design,
+        profile=profile.id,
         edition=profile.edition,
         table=table,
         figures=_figures(used),

@@ -1,53 +1,46 @@
-"""Quantities in the units of the trade, beside metric ones: {% trade value unit profile key %}."""
+"""Quantities in the units of the trade, beside metric ones.
+
+{% load trade %}
+{% trade line.value line.unit profile line.key %}          1,029.07 yd³
+{% trade_stock need.quantity "cm3" profile "sand" %}       738.08 ft³, 7.38 brass
+{% trade_length row.length_mm profile %}                   12'-6 1/2"
+
+Each is empty where the profile's trade goes by metric units.
+"""
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Any
 
+from babel import Locale
 from django import template
 from django.template import Context
 
-from estimates.calc import units
+from estimates.documents import trade as written
 from projects.pages import figures
 
 register = template.Library()
 
-AMERICAN: Final = {
-    "m³": ("yd³",),
-    "m²": ("ft²",),
-    "m": ("ft",),
-    "mm": ("in",),
-    "kg": ("lb",),
-    "L": ("gal",),
-}
-LOOSE: Final = {"m³": ("ft³", "brass")}
-HEAVY: Final = {"kg": ("quintal",)}
-QUINTAL_KG: Final = 100
-
 
 @register.simple_tag(takes_context=True)
 def trade(context: Context, value: Any, unit: str, profile: str, key: str = "") -> str:
-    """Write a metric quantity as the trade of a profile orders it; empty where it orders in metric units.
-
-    American trade goes by yards, feet, pounds and gallons; Indian trade measures sand and stone by the cubic
-    foot and the brass, and weighs by the quintal.
-    """
+    """Write a metric quantity as the trade of a profile orders it; empty for a word."""
     if not isinstance(value, int | float):
         return ""
-    locale = figures.locale_for(context["frame"]["locale"])
-    found = _units(unit, profile=profile, key=key, value=value)
-    shown = ((units.convert(value, unit=unit, to=other), other) for other in found)
-    return ", ".join(
-        f"{figures.derivation_number(round(amount, 2), locale=locale)}{figures.NBSP}{other}"
-        for amount, other in shown
-    )
+    return written.beside(value, unit=unit, profile=profile, key=key, locale=_locale(context))
 
 
-def _units(unit: str, *, profile: str, key: str, value: float) -> tuple[str, ...]:
-    if profile == "aci":
-        return AMERICAN.get(unit, ())
-    if profile != "is":
-        return ()
-    if key.startswith(("sand", "stone")):
-        return LOOSE.get(unit, ())
-    return HEAVY.get(unit, ()) if key.startswith(("cement", "steel")) and value >= QUINTAL_KG else ()
+@register.simple_tag(takes_context=True)
+def trade_stock(context: Context, units: int, stock_unit: str, profile: str, key: str = "") -> str:
+    """Write stored stock units as the trade of a profile orders them."""
+    return written.of_stock(units, stock_unit=stock_unit, profile=profile, key=key, locale=_locale(context))
+
+
+@register.simple_tag
+def trade_length(millimetres: float | None, profile: str) -> str:
+    """Write a length in feet and inches where the profile's drawings do."""
+    return "" if millimetres is None else written.length(millimetres, profile=profile)
+
+
+def _locale(context: Context) -> Locale:
+    return figures.locale_for(context["frame"]["locale"])

@@ -9,6 +9,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
+from estimates.calc import trade
 from estimates.queries import mixes, slabs
 from estimates.queries.mixes import Gauged
 from projects.access.permissions import Permission
@@ -23,11 +24,16 @@ def mix(request: HttpRequest, design_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     found = mixes.gauged(actor, design_id=design_id)
     sheet = slabs.one(actor, slab_id=found.design.slab_id)
+    ways = [_way(way, bag_kg=found.bag_kg) for way in mixes.ways(found)]
+    profile = found.profile.id
     context = {
         "design": found.design,
+        "profile": profile,
+        "mixed": "" if profile == "aci" else profile,
         "mix": found.sheet.mix,
         "bag_kg": found.bag_kg,
-        "ways": [_way(way, bag_kg=found.bag_kg) for way in mixes.ways(found)],
+        "ways": ways,
+        "yards": [_yard(way) for way in ways] if profile == "aci" else [],
         "ready": mixes.ready_mixed(found),
         "supply": found.sheet.supply,
         "pours": [(pour, f"{found.concrete_m3 * pour.share_ppm / WHOLE_PPM:.1f}") for pour in sheet.pours],
@@ -50,6 +56,20 @@ def _way(way: mixes.Way, *, bag_kg: float) -> dict[str, Any]:
         "stone": sum(stones),
         "water": round(net["water"], 1),
         "implied": way.implied,
+    }
+
+
+def _yard(way: dict[str, Any]) -> dict[str, Any]:
+    """A method's constituents for one cubic yard, in pounds, sacks, cubic feet and gallons."""
+    pounds = trade.of_a_yard(way["cement"], unit="kg", to="lb")
+    volumes = {name: trade.of_a_yard(way[name], unit="m³", to="ft³") for name in ("sand", "stone")}
+    water = trade.of_a_yard(way["water"], unit="L", to="gal")
+    return {
+        "name": way["name"],
+        "cement": round(pounds, 1),
+        "sacks": round(pounds / trade.SACK_LB, 2),
+        **{name: round(value, 2) for name, value in volumes.items()},
+        "water": round(water, 1),
     }
 
 
