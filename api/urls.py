@@ -132,6 +132,7 @@ _buying = [
     path("plan/runs/", plan.Runs.as_view()),
     path("suggestions/approve/", plan.Approve.as_view()),
     path("suggestions/<row:suggestion_id>/", plan.Suggestion.as_view()),
+    path("suggestions/<row:suggestion_id>/later/", plan.Postpone.as_view()),
     path("suggestions/<row:suggestion_id>/reject/", plan.Reject.as_view()),
 ]
 

@@ -31,7 +31,7 @@ from inventory.queries import plan as rows
 from inventory.services import planning, suggestions
 from inventory.services.orders import MOST_PACKS
 from inventory.services.planning import PlanAct
-from inventory.services.suggestions import ApproveAct, Choice, RejectAct
+from inventory.services.suggestions import ApproveAct, Choice, PostponeAct, RejectAct
 from projects.access.permissions import Permission
 
 STATES = ["open", "ordered", "rejected", "replaced"]
@@ -45,6 +45,10 @@ class ChoiceTyped(Typed):
 
 class ApproveTyped(Typed):
     choices = listed(ChoiceTyped, most=200, help_text="Of one site and supplier: they become one order.")
+
+
+class PostponeTyped(Reason):
+    until = serializers.DateField(help_text="Shown again on this day: after today, and not after the need.")
 
 
 class RunShown(Shown):
@@ -71,6 +75,7 @@ class SuggestionShown(Shown):
     late_days = serializers.IntegerField(help_text="Days by which ordering today is too late.")
     state = serializers.ChoiceField(choices=STATES)
     decision_reason = serializers.CharField()
+    postponed_until = serializers.DateField(allow_null=True)
     order = Numbered(allow_null=True)
 
 
@@ -107,6 +112,7 @@ class PlanShown(Shown):
         help_text="Open suggestions, the earliest day to order by first."
     )
     more = serializers.BooleanField(help_text="There are more than shown; decide on these first.")
+    postponed = SuggestionShown(many=True)
     decided = SuggestionShown(many=True)
     late = LateLineShown(many=True)
     without_pack = MaterialNamed(many=True)
@@ -179,6 +185,22 @@ class Reject(Resource):
         del request
         act = RejectAct(suggestion_id=suggestion_id, **self.typed(Reason))
         return self.do(suggestions.reject, act=act, read=self._read, as_=SuggestionInFull)
+
+    def _read(self, suggestion_id: int) -> Any:
+        return rows.one(self.actor, suggestion_id)
+
+
+class Postpone(Resource):
+    @doc.acts(
+        "postpone_suggestion",
+        types=PostponeTyped,
+        shown=SuggestionInFull,
+        says="Put a suggestion off to a later day, and say why; it stays open.",
+    )
+    def post(self, request: Request, suggestion_id: int) -> Response:
+        del request
+        act = PostponeAct(suggestion_id=suggestion_id, **self.typed(PostponeTyped))
+        return self.do(suggestions.postpone, act=act, read=self._read, as_=SuggestionInFull)
 
     def _read(self, suggestion_id: int) -> Any:
         return rows.one(self.actor, suggestion_id)

@@ -66,6 +66,9 @@ class Suggestion(models.Model):
     decided_by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     decided_at = models.DateTimeField(null=True, blank=True)
     decision_reason = models.CharField(max_length=200, blank=True)
+    postponed_until = models.DateField(
+        null=True, blank=True, help_text="an open suggestion that a person wants to see again on this day"
+    )
     order = models.ForeignKey(
         PurchaseOrder, on_delete=models.PROTECT, null=True, blank=True, related_name="suggestions"
     )

@@ -81,6 +81,14 @@ class ReasonForm(ActForm):
     reason = forms.CharField(label=gettext_lazy("Reason"), max_length=200)
 
 
+class PostponeForm(ReasonForm):
+    until = forms.DateField(
+        label=gettext_lazy("Show it again on"),
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+    )
+    field_order = ("until", "reason")
+
+
 class KeyForm(ActForm):
     """An act that asks for nothing but its key."""
 

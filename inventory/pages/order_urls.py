@@ -29,5 +29,6 @@ urlpatterns = [
     path("plan/again/", plan.again, name="plan_again"),
     path("plan/<int:suggestion_id>/", plan.one, name="suggestion"),
     path("plan/<int:suggestion_id>/days/", plan.days, name="suggestion_days"),
+    path("plan/<int:suggestion_id>/later/", plan.postpone, name="suggestion_postpone"),
     path("plan/<int:suggestion_id>/reject/", plan.reject, name="suggestion_reject"),
 ]

@@ -96,6 +96,26 @@ def reject(request: HttpRequest, suggestion_id: int) -> HttpResponse:
     return acting.page(request, sheet=words, form=order_forms.ReasonForm, do=do)
 
 
+@doors.with_permission(Permission.PLAN_ORDERS)
+def postpone(request: HttpRequest, suggestion_id: int) -> HttpResponse:
+    actor = doors.actor_of(request)
+    row = rows.one(actor, suggestion_id)
+
+    def do(typed: dict[str, Any], **how: Any) -> Any:
+        act = suggestions.PostponeAct(suggestion_id=row.pk, **typed)
+        return suggestions.postpone(actor=actor, act=act, **how)
+
+    words = acting.Sheet(
+        heading=_("Put off: %(material)s for %(pour)s") % {"material": row.material.name, "pour": row.pour},
+        lead=_("It is needed on %(need)s and should be ordered by %(by)s.")
+        % {"need": showing.day(row.need_date), "by": showing.day(row.order_by_date)},
+        button=_("Put it off"),
+        said=_("It is put off, and shown again on that day or when its figures change."),
+        back=reverse("inventory:plan"),
+    )
+    return acting.page(request, sheet=words, form=order_forms.PostponeForm, do=do)
+
+
 @doors.signed_in
 def state(request: HttpRequest) -> HttpResponse:
     actor = suppliers.require_reader(request)
@@ -120,6 +140,7 @@ def _sheet(request: HttpRequest, *, filled: Any = None) -> HttpResponse:
         "plan": plan,
         "groups": groups,
         "unplaced": filled if all(group["form"] is not filled for group in groups) else None,
+        "postponed": [plan_entries.entry(row, actor=actor, today=today) for row in plan.postponed],
         "decided": [plan_entries.entry(row, actor=actor, today=today) for row in plan.decided],
         "late": [
             {

@@ -40,14 +40,15 @@ def letter(actor: Actor, *, today: date) -> Letter | None:
     found = Letter(
         day=today,
         readers=readers,
-        to_order=tuple(_to_order(actor, by=today + SOON)),
+        to_order=tuple(_to_order(actor, today=today)),
         not_come=tuple(row for row in deliveries.expected(actor, today=today) if row.late_days)[:MOST_ROWS],
         too_late=tuple(plan.late_lines(actor)[:MOST_ROWS]),
     )
     return found if found.to_order or found.not_come or found.too_late else None
 
 
-def _to_order(actor: Actor, *, by: date) -> list[Suggestion]:
-    rows = scope.visible(Suggestion.objects.filter(state=Suggestion.State.OPEN, order_by_date__lte=by), actor)
+def _to_order(actor: Actor, *, today: date) -> list[Suggestion]:
+    pressing = Suggestion.objects.filter(state=Suggestion.State.OPEN, order_by_date__lte=today + SOON)
+    rows = scope.visible(pressing.exclude(plan.later(today)), actor)
     rows = rows.select_related("site", "material", "pack", "pour__slab")
     return list(rows.order_by("order_by_date", "need_date", "id")[:MOST_ROWS])

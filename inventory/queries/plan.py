@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from django.db.models import F, QuerySet
+from django.db.models import F, Q, QuerySet
 
 from estimates.models import Material
 from inventory.models import Offer, OrderLine, PlanRun, Suggestion
@@ -58,6 +58,7 @@ class Plan:
 
     rows: tuple[Row, ...]
     more: bool
+    postponed: tuple[Suggestion, ...]
     decided: tuple[Suggestion, ...]
     late: tuple[LateLine, ...]
     without_pack: tuple[Material, ...]
@@ -67,16 +68,23 @@ class Plan:
 def current(actor: Actor, *, today: date) -> Plan:
     """What does the plan suggest; the earliest day to order by comes first."""
     offers = plan_inputs.offers_on(actor, day=today)
-    suggestions = list(_open(actor)[: MOST_ROWS + 1])
+    waiting, found = later(today), _open(actor)
+    suggestions = list(found.exclude(waiting)[: MOST_ROWS + 1])
     rows = [Row(suggestion=row, offers=tuple(offers.get(row.material_id, ()))) for row in suggestions]
     return Plan(
         rows=tuple(rows[:MOST_ROWS]),
         more=len(suggestions) > MOST_ROWS,
+        postponed=tuple(found.filter(waiting).order_by("postponed_until", "id")[:MOST_ROWS]),
         decided=tuple(_decided(actor)),
         late=tuple(late_lines(actor)),
         without_pack=tuple(suppliers.without_pack(actor)),
         job=job(actor),
     )
+
+
+def later(today: date) -> Q:
+    """Which suggestions has a person put off to a day after today."""
+    return Q(postponed_until__gt=today)
 
 
 def one(actor: Actor, suggestion_id: int) -> Suggestion:

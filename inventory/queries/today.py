@@ -10,7 +10,7 @@ from datetime import date, datetime
 from django.db.models import Count, F
 
 from inventory.models import OrderLine, PlanRun, PurchaseOrder, Suggestion
-from inventory.queries import deliveries, offline
+from inventory.queries import deliveries, offline, plan
 from inventory.queries.deliveries import ExpectedOrder
 from projects.access import scope
 from projects.access.actor import Actor
@@ -60,7 +60,7 @@ def sheet(actor: Actor, *, today: date) -> Today:
     """Gather what waits for this actor; what their role does not decide stays empty."""
     coming = pours.coming(actor, limit=MOST_POURS)
     decides = actor.can(Permission.PLAN_ORDERS)
-    opened = _suggestions(actor)
+    opened = _suggestions(actor, today=today)
     return Today(
         pours=tuple(_pour_rows(actor, coming=coming, opened=opened, today=today)),
         to_close=tuple(_to_close(actor)),
@@ -75,8 +75,9 @@ def sheet(actor: Actor, *, today: date) -> Today:
     )
 
 
-def _suggestions(actor: Actor) -> list[Suggestion]:
+def _suggestions(actor: Actor, *, today: date) -> list[Suggestion]:
     rows = scope.visible(Suggestion.objects.filter(state=Suggestion.State.OPEN), actor)
+    rows = rows.exclude(plan.later(today))
     return list(rows.select_related("site", "material", "pack", "supplier", "pour__slab"))
 
 

@@ -55,6 +55,12 @@ class Decided(Stale):
     code = "decided"
 
 
+class DayRefused(Refused):
+    """Put off to a day that is over, or on which it would come too late by itself."""
+
+    code = "day_refused"
+
+
 class ReasonMissing(Refused):
     """A suggestion is turned down without saying why."""
 
@@ -82,6 +88,15 @@ class RejectAct:
     """A suggestion that is turned down, and why."""
 
     suggestion_id: int
+    reason: str
+
+
+@dataclass(frozen=True)
+class PostponeAct:
+    """A suggestion to be seen again on a day, and why not now."""
+
+    suggestion_id: int
+    until: date
     reason: str
 
 
@@ -123,14 +138,36 @@ def reject(*, actor: Actor, act: RejectAct, key: str, now: datetime) -> Suggesti
     """Turn a suggestion down with a reason; it comes back only when what it was made from has changed."""
     del key
     actor.require(Permission.PLAN_ORDERS)
-    if not act.reason.strip():
-        raise ReasonMissing(_("Say why it is not bought; the reason stays with it."), field="reason")
     row = _open_row(actor, suggestion_id=act.suggestion_id)
     row.state = State.REJECTED
+    return _keep(row, reason=act.reason, actor=actor, now=now)
+
+
+@business_act(result=Suggestion)
+def postpone(*, actor: Actor, act: PostponeAct, key: str, now: datetime) -> Suggestion:
+    """Put a suggestion off to a later day; it stays open, and what it counts on is planned all the same.
+
+    A later plan that suggests something else puts it back among what is to be decided.
+    Refused for a day that is not after today, or after the day on which the material is needed.
+    """
+    del key
+    actor.require(Permission.PLAN_ORDERS)
+    row = _open_row(actor, suggestion_id=act.suggestion_id)
+    today = firm_days.of(now, actor=actor)
+    if not today < act.until <= row.need_date:
+        message = _("%(until)s does not do: choose a day after today and up to %(need)s, when it is needed.")
+        raise DayRefused(message % {"until": act.until, "need": row.need_date}, field="until")
+    row.postponed_until = act.until
+    return _keep(row, reason=act.reason, actor=actor, now=now)
+
+
+def _keep(row: Suggestion, *, reason: str, actor: Actor, now: datetime) -> Suggestion:
+    if not reason.strip():
+        raise ReasonMissing(_("Say why it is not bought; the reason stays with it."), field="reason")
     row.decided_by_id = actor.person_id
     row.decided_at = now
-    row.decision_reason = act.reason.strip()[:200]
-    row.save(update_fields=["state", "decided_by", "decided_at", "decision_reason"])
+    row.decision_reason = reason.strip()[:200]
+    row.save(update_fields=["state", "postponed_until", "decided_by", "decided_at", "decision_reason"])
     return row
 
 

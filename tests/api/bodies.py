@@ -128,6 +128,10 @@ def _buying(world: World) -> dict[str, Any]:
         "orders/<row:order_id>/close/": {"reason": "the rest will not come"},
         "plan/runs/": {},
         "suggestions/approve/": {"choices": [_choice(world)]},
+        "suggestions/<row:suggestion_id>/later/": {
+            "reason": "the client may bring it",
+            "until": world.suggestion.need_date.isoformat(),
+        },
         "suggestions/<row:suggestion_id>/reject/": {"reason": "borrowed from Tannery Row"},
     }
 

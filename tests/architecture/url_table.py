@@ -279,6 +279,8 @@ GET /plan/<int:suggestion_id>/                                     302 200 403 4
 POST /plan/<int:suggestion_id>/                                    302 422 403 403 422 404
 GET /plan/<int:suggestion_id>/days/                                302 200 403 403 200 404
 POST /plan/<int:suggestion_id>/days/                               302 200 403 403 200 404
+GET /plan/<int:suggestion_id>/later/                               302 200 403 403 403 404
+POST /plan/<int:suggestion_id>/later/                              302 422 403 403 403 404
 GET /plan/<int:suggestion_id>/reject/                              302 200 403 403 403 404
 POST /plan/<int:suggestion_id>/reject/                             302 422 403 403 403 404
 GET /slabs/<int:slab_id>/comparison/                               302 200 200 404 200 404

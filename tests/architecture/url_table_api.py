@@ -92,6 +92,7 @@ GET /api/v1/plan/                                                  401 200 403 4
 POST /api/v1/plan/runs/                                            401 201 403 403 403 201
 POST /api/v1/suggestions/approve/                                  401 409 403 403 403 404
 GET /api/v1/suggestions/<row:suggestion_id>/                       401 200 403 403 200 404
+POST /api/v1/suggestions/<row:suggestion_id>/later/                401 409 403 403 403 404
 POST /api/v1/suggestions/<row:suggestion_id>/reject/               401 409 403 403 403 404
 GET /api/v1/expected/                                              401 200 200 200 200 200
 GET /api/v1/receipts/                                              401 200 200 200 200 200

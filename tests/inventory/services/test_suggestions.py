@@ -6,9 +6,10 @@ from datetime import date
 import pytest
 
 from inventory.models import PurchaseOrder, Suggestion
+from inventory.queries import plan
 from inventory.services import orders, planning, suggestions
 from inventory.services.planning import PlanAct
-from inventory.services.suggestions import ApproveAct, Choice, RejectAct
+from inventory.services.suggestions import ApproveAct, Choice, PostponeAct, RejectAct
 from projects.access import actor as actors
 from projects.errors import NotAllowed, NotFound
 from tests.factories import inventory_orders as make
@@ -48,6 +49,41 @@ def test_a_rejected_suggestion_stays_away_until_its_inputs_change():
     need.save()
     _plan(people, key="p3", now=make.later(1))
     assert [row.packs for row in _open()] == [12]
+
+
+def test_a_suggestion_that_is_put_off_comes_back_on_its_day_or_when_its_terms_change():
+    people, bags, by = _setting()
+    make.offer(by, of=bags)
+    need = make.need(make.pour(people.site), of=bags, quantity=10 * BAG, on=date(2026, 5, 15))
+    _plan(people)
+    act = PostponeAct(suggestion_id=_open()[0].pk, until=date(2026, 5, 6), reason="a lorry may share")
+    suggestions.postpone(actor=people.alice, act=act, key="l1", now=NOW)
+    _plan(people, key="p2", now=make.later(1))
+
+    assert _decidable(people, on=date(2026, 5, 5)) == []
+    assert _decidable(people, on=date(2026, 5, 6)) == [10]
+    need.quantity = 12 * BAG
+    need.save()
+    _plan(people, key="p3", now=make.later(1))
+    assert _decidable(people, on=date(2026, 5, 5)) == [12]
+
+
+def _decidable(people, *, on):
+    return [row.suggestion.packs for row in plan.current(people.alice, today=on).rows]
+
+
+@pytest.mark.parametrize("until", [date(2026, 5, 4), date(2026, 5, 16)])
+def test_a_suggestion_is_not_put_off_to_today_or_beyond_its_need(until):
+    people, bags, by = _setting()
+    make.offer(by, of=bags)
+    make.need(make.pour(people.site), of=bags, quantity=10 * BAG, on=date(2026, 5, 15))
+    _plan(people)
+    act = PostponeAct(suggestion_id=_open()[0].pk, until=until, reason="later")
+
+    with pytest.raises(suggestions.DayRefused, match="2026-05-15"):
+        suggestions.postpone(actor=people.alice, act=act, key="l1", now=NOW)
+
+    assert _open()[0].postponed_until is None
 
 
 def _suggested(people, bags, *, packs=(10,)):
