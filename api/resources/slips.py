@@ -35,7 +35,7 @@ from inventory.services.opening import OpeningAct, OpeningLineAct
 from inventory.services.usage import MOST_LINES, IssueAct, ReturnAct, ReverseAct, SlipLineAct, WasteAct
 
 _UNIT = "kg, quintal, t, m, m3, L, m2 or no; as shown if empty."
-_SURE = "Says that a time more than a month ago is right."
+SURE = "Says that a time more than a month ago is right."
 
 
 KINDS = ["issue", "return", "waste", "opening"]
@@ -57,7 +57,7 @@ class PourSlipTyped(Typed):
     reason = serializers.CharField(
         max_length=200, required=False, allow_blank=True, help_text="Names the test when a lot is over age."
     )
-    sure_of_time = serializers.BooleanField(required=False, help_text=_SURE)
+    sure_of_time = serializers.BooleanField(required=False, help_text=SURE)
 
 
 class WasteTyped(Typed):
@@ -66,7 +66,7 @@ class WasteTyped(Typed):
     reason = serializers.CharField(max_length=200)
     happened_at = Moment()
     lines = listed(SlipLineTyped, most=MOST_LINES)
-    sure_of_time = serializers.BooleanField(required=False, help_text=_SURE)
+    sure_of_time = serializers.BooleanField(required=False, help_text=SURE)
 
 
 class OpeningLineTyped(Typed):

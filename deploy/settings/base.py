@@ -180,6 +180,7 @@ SPECTACULAR_SETTINGS = {
     "ENUM_NAME_OVERRIDES": {
         "ChargeBasis": "api.resources.enquiries.BASES",
         "BillState": "api.resources.bills.STATES",
+        "CountState": "api.resources.counts.STATES",
         "SlipKind": "api.resources.slips.KINDS",
         "OfflineEntryKind": "api.resources.offline.KINDS",
         "OfflineEntryState": "api.resources.offline.STATES",

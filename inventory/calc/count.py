@@ -6,6 +6,9 @@ from enum import StrEnum
 
 from inventory.calc import money
 
+WHOLE_BP = 10_000
+"""Basis points in a whole."""
+
 
 class Outcome(StrEnum):
     """What a count shows against the book."""
@@ -64,6 +67,31 @@ def difference(*, book: int, found: int) -> Difference:
         return Difference(book=book, found=found, outcome=Outcome.MISSING, quantity=book - found)
     outcome = Outcome.SURPLUS if found > book else Outcome.AGREES
     return Difference(book=book, found=found, outcome=outcome, quantity=found - book)
+
+
+def beyond(*, book: int, found: int, tolerance_bp: int) -> bool:
+    """Whether a count lies so far from the book that it is taken twice and approved by a second person.
+
+    Source: derived: |found - book| > book x tolerance / 10,000; an empty book has no tolerance.
+
+    Args:
+        book: stock units that the record says are there, 0 or more.
+        found: stock units that were counted, 0 or more.
+        tolerance_bp: basis points of the book, 0 or more; 500 are 5 %.
+
+    Returns:
+        Whether it lies beyond the tolerance, either way.
+
+    Raises:
+        ValueError: a figure is negative.
+
+    >>> [beyond(book=200, found=found, tolerance_bp=500) for found in (190, 189, 210, 211)]
+    [False, True, False, True]
+    """
+    for name, figure in (("book", book), ("found", found), ("tolerance_bp", tolerance_bp)):
+        if figure < 0:
+            raise ValueError(f"{name} {figure} must be 0 or more")
+    return abs(found - book) * WHOLE_BP > book * tolerance_bp
 
 
 def heap_use(*, opening: int, received: int, closing: int, theoretical: Mapping[int, int]) -> HeapUse:

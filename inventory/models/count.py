@@ -1,5 +1,6 @@
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
 
 from estimates.models import Material
 from projects.models import Firm, Person, Site
@@ -11,6 +12,12 @@ class StockCount(models.Model):
     FIRM_ROAD = "site__firm"
     SITE_ROAD = "site"
 
+    class State(models.TextChoices):
+        POSTED = "posted", _("posted")
+        WAITING = "waiting", _("waits for approval")
+        SENT_BACK = "sent_back", _("sent back to be counted again")
+        REVERSED = "reversed", _("taken back")
+
     firm = models.ForeignKey(Firm, on_delete=models.PROTECT, related_name="+")
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="counts")
     number = models.CharField(max_length=30)
@@ -19,15 +26,32 @@ class StockCount(models.Model):
     happened_at = models.DateTimeField()
     recorded_at = models.DateTimeField()
     remark = models.CharField(max_length=400, blank=True)
+    state = models.CharField(max_length=9, choices=State.choices, default=State.POSTED)
+    recounted = models.BooleanField(default=False, help_text="what lay far from the book was counted twice")
+    approved_by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    approved_at = models.DateTimeField(null=True, blank=True)
+    ended_at = models.DateTimeField(null=True, blank=True, help_text="sent back or taken back")
+    ended_by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    end_reason = models.CharField(max_length=200, blank=True)
 
     class Meta:
         ordering = ("-happened_at", "-id")
         constraints = (
             models.UniqueConstraint(fields=("firm", "number"), name="inventory_count_number_once"),
+            models.CheckConstraint(
+                condition=~Q(state__in=("sent_back", "reversed"))
+                | (Q(ended_at__isnull=False) & ~Q(end_reason="")),
+                name="inventory_count_ended_says_why",
+            ),
         )
 
     def __str__(self) -> str:
         return self.number
+
+    @property
+    def self_approved(self) -> bool:
+        """Whether the person who counted also approved what lay far from the book."""
+        return self.approved_by_id is not None and self.approved_by_id == self.counted_by_id
 
 
 class StockCountLine(models.Model):

@@ -9,14 +9,19 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from inventory.pages import stores
-from inventory.pages.slip_forms import CountForm
+from inventory.pages.slip_forms import CountForm, SendBackForm
+from inventory.pages.stock_forms import ReasonForm
 from inventory.queries import counts, stock
+from inventory.services import count_approval
 from inventory.services import counts as service
+from inventory.services.count_approval import ApproveAct, EndAct
 from inventory.services.counts import CloseAct, CountAct
 from projects.access.permissions import Permission
 from projects.pages import acting, doors
+from projects.pages.forms import ActForm
 from projects.queries import pours
 
+KINDS = {"posted": "enough", "waiting": "warning", "sent_back": "none", "reversed": "none"}
 TEMPLATE = "inventory/count_form.html"
 
 
@@ -32,7 +37,9 @@ def new(request: HttpRequest, site_id: int) -> HttpResponse:
         return made
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
-        whole = {name: typed[name] for name in ("happened_at", "lines", "remark")}
+        whole = {
+            name: typed[name] for name in ("happened_at", "sure_of_time", "lines", "remark", "recounted")
+        }
         return service.record(actor=actor, act=CountAct(site_id=site.pk, **whole), **how)
 
     sheet = acting.Sheet(
@@ -81,7 +88,8 @@ def close_pour(request: HttpRequest, pour_id: int) -> HttpResponse:
 def listing(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     context = {
-        "page": counts.counts(actor, after=request.GET.get("after", "")),
+        "page": counts.counts(actor, only=request.GET.get("only", ""), after=request.GET.get("after", "")),
+        "only": request.GET.get("only", ""),
         "crumbs": stores.crumbs(),
         "title_block": {"document": _("Counts")},
     }
@@ -95,10 +103,67 @@ def sheet(request: HttpRequest, count_id: int) -> HttpResponse:
     context = {
         "sheet": found,
         "count": found.count,
+        "kind": KINDS[found.count.state],
+        "may_approve": found.count.state == "waiting" and actor.can(Permission.APPROVE_COUNTS),
+        "may_reverse": found.count.state == "posted" and actor.can(Permission.APPROVE_COUNTS),
         "crumbs": stores.crumbs(found.count.site),
         "title_block": {"site": found.count.site.name, "document": found.count.number},
     }
     return render(request, "inventory/count.html", context)
+
+
+@doors.with_permission(Permission.APPROVE_COUNTS)
+def approve(request: HttpRequest, count_id: int) -> HttpResponse:
+    actor = doors.actor_of(request)
+    count = counts.count(actor, count_id=count_id).count
+
+    def do(typed: dict[str, Any], **how: Any) -> Any:
+        return count_approval.approve(actor=actor, act=ApproveAct(count_id=count.pk, **typed), **how)
+
+    what = acting.Sheet(
+        heading=_("Approve %s") % count.number,
+        lead=_("Its differences are posted as of the hour of the count."),
+        button=_("Approve and post"),
+        said=_("The count is approved and posted."),
+        back=_count(count),
+    )
+    return acting.page(request, sheet=what, form=ActForm, do=do)
+
+
+@doors.with_permission(Permission.APPROVE_COUNTS)
+def send_back(request: HttpRequest, count_id: int) -> HttpResponse:
+    actor = doors.actor_of(request)
+    count = counts.count(actor, count_id=count_id).count
+
+    def do(typed: dict[str, Any], **how: Any) -> Any:
+        return count_approval.send_back(actor=actor, act=EndAct(count_id=count.pk, **typed), **how)
+
+    what = acting.Sheet(
+        heading=_("Send %s back") % count.number,
+        lead=_("Nothing moves; the store is counted again."),
+        button=_("Send the count back"),
+        said=_("The count is sent back."),
+        back=_count(count),
+    )
+    return acting.page(request, sheet=what, form=SendBackForm, do=do)
+
+
+@doors.with_permission(Permission.APPROVE_COUNTS)
+def take_back(request: HttpRequest, count_id: int) -> HttpResponse:
+    actor = doors.actor_of(request)
+    count = counts.count(actor, count_id=count_id).count
+
+    def do(typed: dict[str, Any], **how: Any) -> Any:
+        return count_approval.reverse(actor=actor, act=EndAct(count_id=count.pk, **typed), **how)
+
+    what = acting.Sheet(
+        heading=_("Take back %s") % count.number,
+        lead=_("What it moved goes back to where it was, at its value. Count again afterwards."),
+        button=_("Take the count back"),
+        said=_("The count is taken back."),
+        back=_count(count),
+    )
+    return acting.page(request, sheet=what, form=ReasonForm, do=do)
 
 
 def _count(count: Any) -> str:

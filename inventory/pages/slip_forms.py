@@ -13,6 +13,7 @@ from inventory.pages.stock_forms import Row, RowForm, when_field
 from inventory.services.counts import CountLineAct
 from inventory.services.usage import SlipLineAct
 from projects.errors import Refused
+from projects.pages.forms import ActForm
 
 
 class SlipForm(RowForm):
@@ -134,11 +135,21 @@ class WasteForm(SlipForm):
     )
 
 
+class SendBackForm(ActForm):
+    reason = forms.CharField(
+        label=gettext_lazy("Why is it counted again?"),
+        max_length=150,
+        help_text=gettext_lazy("It stays on record beside the count."),
+    )
+
+
 class CountForm(RowForm):
     """What was found; the book is not shown until figures are in. Rows are numbered by material."""
 
     remark = forms.CharField(label=gettext_lazy("Remark"), max_length=200, required=False)
     happened_at = when_field(gettext_lazy("Counted when, if not now"))
+    sure_of_time = forms.BooleanField(label=gettext_lazy("It was really then"), required=False)
+    recounted = forms.BooleanField(label=gettext_lazy("I have counted these again"), required=False)
 
     def __init__(
         self, *args: Any, materials: list[Any], locale: str, required: bool = False, **kwargs: Any
@@ -146,6 +157,7 @@ class CountForm(RowForm):
         self.materials = materials
         self.locale = locale
         self.book: dict[int, int] = {}
+        self.far: set[int] = set()
         super().__init__(*args, locale=locale, **kwargs)
         for material in materials:
             self.add_row(material.pk, self._fields(material, required=required))
@@ -175,6 +187,8 @@ class CountForm(RowForm):
         ]
 
     def _said(self, material: Any) -> str:
+        if material.pk in self.far:
+            return _("Far from what the book says. Count it again.")
         if material.pk not in self.book:
             return ""
         unit = units.by_hand(material)
@@ -182,6 +196,16 @@ class CountForm(RowForm):
         shown = showing.material(material, pack=pack)
         figure = showing.quantity(self.book[material.pk], shown=shown, locale=self.locale)
         return _("The book says %(figure)s. Count again, or say why.") % {"figure": figure}
+
+    @property
+    def asks_for_recount(self) -> bool:
+        """Whether figures lie far from the book, or the answer is given."""
+        return bool(self["recounted"].errors or self["recounted"].value())
+
+    @property
+    def asks_if_sure(self) -> bool:
+        """Whether the time lies so long ago that the form asks, or the answer is given."""
+        return bool(self["happened_at"].errors or self["sure_of_time"].value())
 
     def clean(self) -> dict[str, Any]:
         """Ask for at least one figure."""
@@ -195,7 +219,8 @@ class CountForm(RowForm):
         return self.with_lines(typed)
 
     def refuse(self, refused: Refused) -> None:
-        """Show the book beside each difference that waits for its reason."""
+        """Ask for a second count, or show the book beside each difference that waits for its reason."""
+        self.far = set(refused.params.get("material_ids", ()))
         for fact in refused.params.get("differences", ()):
             self.book[fact["material_id"]] = fact["book"]
             self.add_error(f"explanation_{fact['material_id']}", _("Say why, or correct the figure."))

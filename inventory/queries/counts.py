@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from django.db.models import Prefetch, Q
+from django.db.models import F, Prefetch, Q
 
 from estimates.models import Bill, BillLine, Material, UseMethod
 from inventory.models import Place, Stock, StockCount, StockCountLine
+from inventory.models.ledger import Movement
 from inventory.queries import paging
 from inventory.queries.paging import Page
 from projects.access import scope
@@ -31,10 +32,20 @@ class CountSheet:
 
 
 def counts(
-    actor: Actor, *, site_id: int | None = None, after: str = "", limit: int = paging.LIMIT
+    actor: Actor,
+    *,
+    site_id: int | None = None,
+    only: str = "",
+    after: str = "",
+    limit: int = paging.LIMIT,
 ) -> Page[StockCount]:
-    """List counts, newest first, of one site or of all that the actor sees; paged by key."""
-    rows = scope.visible(StockCount.objects.all(), actor).select_related("site", "counted_by")
+    """List counts, newest first, of one site or of all that the actor sees; paged by key.
+
+    `only` takes those that wait for approval (`waiting`), or those that one person counted and kept or
+    approved (`one_person`).
+    """
+    rows = scope.visible(StockCount.objects.all(), actor).select_related("site", "counted_by", "approved_by")
+    rows = rows.filter(_ONLY.get(only, Q()))
     if site_id is not None:
         rows = rows.filter(site_id=site_id)
     rows = rows.filter(paging.older(after, field="happened_at")).order_by("-happened_at", "-pk")
@@ -44,14 +55,30 @@ def counts(
     )
 
 
+_ONLY = {
+    "waiting": Q(state=StockCount.State.WAITING),
+    "one_person": Q(by_keeper=True) | Q(approved_by=F("counted_by")),
+}
+
+
+def waiting_count(actor: Actor) -> int:
+    """Count the counts that wait for approval."""
+    return scope.visible(StockCount.objects.filter(_ONLY["waiting"]), actor).count()
+
+
 def count(actor: Actor, *, count_id: int) -> CountSheet:
     """Show a count; NotFound when it is not the actor's."""
     lines = StockCountLine.objects.select_related("material").prefetch_related("material__packs")
-    rows = StockCount.objects.select_related("site", "counted_by").prefetch_related(
-        Prefetch("lines", queryset=lines.order_by("position"))
-    )
+    rows = StockCount.objects.select_related(
+        "site", "counted_by", "approved_by", "ended_by"
+    ).prefetch_related(Prefetch("lines", queryset=lines.order_by("position")))
     found = scope.get(rows, actor, pk=count_id)
     return CountSheet(count=found, lines=tuple(found.lines.all()), money=actor.can(Permission.SEE_MONEY))
+
+
+def used_in_closed_pour(count: StockCount) -> bool:
+    """Say whether a count found the use of a pour that is closed; for services, nobody's rights are asked."""
+    return Movement.objects.filter(count_line__count=count, pour__state=Pour.State.CLOSED).exists()
 
 
 def countable(actor: Actor, *, site_id: int) -> list[Material]:

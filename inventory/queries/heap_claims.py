@@ -95,7 +95,7 @@ def part(quantity: int, *, pour: Pour) -> int:
 
 def _counted(actor: Actor, *, site_ids: set[int]) -> dict[Key, datetime]:
     rows = (
-        scope.visible(StockCountLine.objects.filter(count__site__in=site_ids), actor)
+        scope.visible(StockCountLine.objects.filter(count__site__in=site_ids, count__state="posted"), actor)
         .values_list("count__site_id", "material_id")
         .annotate(at=Max("count__happened_at"))
         .order_by("count__site_id", "material_id")

@@ -105,7 +105,7 @@ def stores(actor: Actor) -> list[StoreRow]:
         scope.visible(Site.objects.filter(closed_date=None), actor)
         .annotate(
             held=Count("places__stock", filter=held, distinct=True),
-            counted=Max("counts__happened_at"),
+            counted=Max("counts__happened_at", filter=Q(counts__state="posted")),
         )
         .order_by("name", "pk")
     )

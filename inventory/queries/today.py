@@ -10,7 +10,7 @@ from datetime import date, datetime
 from django.db.models import Count, F
 
 from inventory.models import OrderLine, PlanRun, PurchaseOrder, Suggestion
-from inventory.queries import deliveries, offline, plan
+from inventory.queries import counts, deliveries, offline, plan
 from inventory.queries.deliveries import ExpectedOrder
 from projects.access import scope
 from projects.access.actor import Actor
@@ -53,6 +53,7 @@ class Today:
     waiting_orders: tuple[PurchaseOrder, ...]
     jobs_given_up: int
     held_entries: int
+    counts_to_approve: int
     planned_at: datetime | None
 
 
@@ -71,6 +72,7 @@ def sheet(actor: Actor, *, today: date) -> Today:
         waiting_orders=tuple(_waiting(actor)) if actor.can(Permission.APPROVE_LARGE_ORDERS) else (),
         jobs_given_up=_given_up(actor) if decides else 0,
         held_entries=offline.held_count(actor),
+        counts_to_approve=counts.waiting_count(actor) if actor.can(Permission.APPROVE_COUNTS) else 0,
         planned_at=_planned(actor),
     )
 

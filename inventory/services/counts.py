@@ -12,26 +12,15 @@ from decimal import Decimal
 
 from django.utils.translation import gettext as _
 
-from estimates.models import Material, Pack, UseMethod
-from inventory.calc import costing, count
+from estimates.models import Material, Pack
+from estimates.queries import standards
+from inventory.calc import count
 from inventory.calc.count import Outcome
-from inventory.models import Place, StockCount, StockCountLine
+from inventory.models import StockCount, StockCountLine
 from inventory.queries import counts as heap_rows
-from inventory.queries import movements
-from inventory.services import (
-    balance_table,
-    firm_days,
-    heaps,
-    measures,
-    moments,
-    places,
-    posting,
-    prices,
-    replan,
-    texts,
-)
-from inventory.services.balance_table import Books
-from inventory.services.posting import Posting, Stamp
+from inventory.services import count_book, measures, moments, replan, texts
+from inventory.services.count_book import Counted
+from inventory.services.posting import Stamp
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
@@ -41,6 +30,9 @@ from projects.services import numbers, pours
 from projects.services.acts import business_act
 
 MOST_LINES = 200
+TOLERANCE = "counting.tolerance"
+BASIS_POINTS = 100
+"""In one percent."""
 
 
 class NoLines(Refused):
@@ -56,10 +48,11 @@ class Unexplained(Refused):
     status = 409
 
 
-class BookBelowNothing(Stale):
-    """By the book less than nothing was there at the time of the count."""
+class RecountAsked(Refused):
+    """What was found lies far from the book; the book's figure is not told before it is counted again."""
 
-    code = "book_below_nothing"
+    code = "recount_asked"
+    status = 409
 
 
 class HeapMissing(Refused):
@@ -87,12 +80,17 @@ class CountLineAct:
 
 @dataclass(frozen=True)
 class CountAct:
-    """A count of some materials of a site's store; without a time it is now."""
+    """A count of some materials of a site's store; without a time it is now.
+
+    `recounted` says that what lay far from the book was counted twice.
+    """
 
     site_id: int
     happened_at: datetime | None
     lines: tuple[CountLineAct, ...]
     remark: str = ""
+    recounted: bool = False
+    sure_of_time: bool = False
 
 
 @dataclass(frozen=True)
@@ -105,31 +103,25 @@ class CloseAct:
     remark: str = ""
 
 
-@dataclass
-class _Counted:
-    """A counted material on its way to the ledger."""
-
-    line: StockCountLine
-    difference: count.Difference
-    pours: list[Pour]
-
-    @property
-    def is_use(self) -> bool:
-        """Whether what is missing was used in pours."""
-        return self.difference.outcome is Outcome.MISSING and bool(self.pours)
-
-
 @business_act(result=StockCount)
 def record(*, actor: Actor, act: CountAct, key: str, now: datetime) -> StockCount:
     """Record a count against the book at the time of counting.
 
     What is missing of a heap since the last count goes to the pours placed in between; every other difference
-    goes to or comes from the count difference, at the store's average. Refused with `unexplained` while such
-    a difference has no explanation.
+    goes to or comes from the count difference, at the store's average. Refused with `recount_asked` while a
+    figure beyond the firm's tolerance was counted once, and with `unexplained` while a difference has no
+    explanation. What lies beyond the tolerance waits for a second person who may approve it.
     """
     site = scope.get(Site.objects.all(), actor, pk=act.site_id)
-    stamp = Stamp(actor=actor, happened_at=moments.settled(act.happened_at, now=now), now=now, key=key)
-    made = _write(act.lines, site=site, stamp=stamp, closing=None, remark=act.remark)
+    happened_at = moments.settled(act.happened_at, now=now, sure=act.sure_of_time)
+    made = _write(
+        act.lines,
+        site=site,
+        stamp=Stamp(actor=actor, happened_at=happened_at, now=now, key=key),
+        closing=None,
+        remark=act.remark,
+        recounted=act.recounted,
+    )
     replan.soon(actor.firm_id, now=now)
     return made
 
@@ -150,7 +142,13 @@ def close_pour(*, actor: Actor, act: CloseAct, key: str, now: datetime) -> Pour:
 
 
 def _write(
-    acts: Sequence[CountLineAct], *, site: Site, stamp: Stamp, closing: Pour | None, remark: str
+    acts: Sequence[CountLineAct],
+    *,
+    site: Site,
+    stamp: Stamp,
+    closing: Pour | None,
+    remark: str,
+    recounted: bool = False,
 ) -> StockCount:
     actor = stamp.actor
     actor.require(Permission.COUNT_STOCK)
@@ -160,15 +158,10 @@ def _write(
         with texts.at_line(n):
             lines.append(_line(act, position=n, actor=actor))
     number = numbers.next_number(firm_id=actor.firm_id, kind="CT", now=stamp.now)
-    between = heaps.pours_between(
-        site,
-        material_ids=[line.material_id for line in lines if line.material.use_method == UseMethod.COUNT],
-        happened_at=stamp.happened_at,
-        closing=closing,
-    )
-    books = _lock(lines, site=site, pours=between)
-    counted = _against_book(lines, site=site, books=books, between=between, stamp=stamp)
-    _require_sound(counted, closing=closing)
+    book = count_book.opened(lines, site=site, stamp=stamp, closing=closing)
+    far = [] if closing is not None else _beyond(book.counted, actor=actor)
+    _require_sound(book.counted, closing=closing, far=far, recounted=recounted)
+    waits = bool(far) and not actor.can(Permission.APPROVE_COUNTS)
     made = StockCount.objects.create(
         firm_id=actor.firm_id,
         site=site,
@@ -178,12 +171,29 @@ def _write(
         happened_at=stamp.happened_at,
         recorded_at=stamp.now,
         remark=texts.fitting(remark, most=400, field="remark"),
+        state=StockCount.State.WAITING if waits else StockCount.State.POSTED,
+        recounted=bool(far),
+        approved_by_id=actor.person_id if far and not waits else None,
+        approved_at=stamp.now if far and not waits else None,
     )
-    for one in counted:
+    for one in book.counted:
         one.line.count = made
-    StockCountLine.objects.bulk_create([one.line for one in counted])
-    _post(counted, site=site, books=books, stamp=stamp)
+    StockCountLine.objects.bulk_create([one.line for one in book.counted])
+    if not waits:
+        count_book.post(book, site=site, stamp=stamp)
     return made
+
+
+def _beyond(counted: list[Counted], *, actor: Actor) -> list[StockCountLine]:
+    """Return the lines beyond the firm's tolerance; what heaps have lost to pours is no difference."""
+    value = standards.of_firm(actor, profile_id=actor.profile).value(TOLERANCE)
+    tolerance_bp = round(value.value * BASIS_POINTS)
+    return [
+        one.line
+        for one in counted
+        if not one.is_use
+        and count.beyond(book=one.line.book, found=one.line.found, tolerance_bp=tolerance_bp)
+    ]
 
 
 def _require_lines(acts: Sequence[CountLineAct]) -> None:
@@ -213,46 +223,19 @@ def _keeps(actor: Actor, *, site: Site) -> bool:
     return Role.SITE in actor.roles and own
 
 
-def _lock(lines: list[StockCountLine], *, site: Site, pours: dict[int, list[Pour]]) -> Books:
-    """Lock every balance that the count may change, in one go and so in one order."""
-    common = (places.store(site), places.of_site(site, kind=Place.Kind.COUNT))
-    pairs = [(place.pk, line.material_id) for place in common for line in lines]
-    for material_id, placed in pours.items():
-        pairs += [(places.slab(pour.slab).pk, material_id) for pour in placed]
-    return balance_table.lock(pairs)
-
-
-def _against_book(
-    lines: list[StockCountLine],
-    *,
-    site: Site,
-    books: Books,
-    between: dict[int, list[Pour]],
-    stamp: Stamp,
-) -> list[_Counted]:
-    store = places.store(site)
-    ids = [line.material_id for line in lines]
-    since = movements.net_after(store, material_ids=ids, happened_at=stamp.happened_at)
-    counted = []
-    for line in lines:
-        line.book = books.quantity(store, material_id=line.material_id) - since.get(line.material_id, 0)
-        if line.book < 0:
-            message = _(
-                "By the book less than nothing of %(material)s was there at that time. Check the time of the "
-                "count, or count again now."
-            )
-            raise BookBelowNothing(message % {"material": line.material.name}, field="happened_at")
-        difference = count.difference(book=line.book, found=line.found)
-        counted.append(_Counted(line, difference, between.get(line.material_id, [])))
-    return counted
-
-
-def _require_sound(counted: list[_Counted], *, closing: Pour | None) -> None:
+def _require_sound(
+    counted: list[Counted], *, closing: Pour | None, far: list[StockCountLine], recounted: bool
+) -> None:
     if closing is not None:
         for one in counted:
             if one.difference.outcome is Outcome.SURPLUS:
                 _refuse_surplus(one.line)
         return
+    if far and not recounted:
+        message = _("%(materials)s: far from the book. Count again, and say that you did.")
+        names = ", ".join(line.material.name for line in far)
+        ids = [line.material_id for line in far]
+        raise RecountAsked(message % {"materials": names}, field="recounted", material_ids=ids)
     open_ones = [
         one.line
         for one in counted
@@ -287,70 +270,3 @@ def _require_heaps(pour: Pour, *, given: set[int]) -> None:
     if names:
         message = _("Measure what is left of %(materials)s: the pour's use follows from it.")
         raise HeapMissing(message % {"materials": ", ".join(names)}, field="heaps", materials=names)
-
-
-def _post(counted: list[_Counted], *, site: Site, books: Books, stamp: Stamp) -> None:
-    by_material = heaps.theoretical(
-        list({pour.pk: pour for one in counted for pour in one.pours}.values()),
-        material_ids=[one.line.material_id for one in counted],
-    )
-    lines: list[Posting] = []
-    for one in counted:
-        if one.is_use:
-            lines += _use(one, site=site, by_pour=by_material.get(one.line.material_id, {}))
-        elif one.difference.outcome is not Outcome.AGREES:
-            lines.append(_difference(one, site=site, books=books, stamp=stamp))
-    for movement in posting.post(lines, stamp=stamp):
-        assert movement.count_line is not None  # noqa: S101 - every posting above names its line
-        sign = 1 if movement.target.kind == Place.Kind.STORE else -1
-        movement.count_line.value_minor += sign * movement.value_minor
-    StockCountLine.objects.bulk_update([one.line for one in counted], ["value_minor"])
-
-
-def _use(one: _Counted, *, site: Site, by_pour: dict[int, int]) -> list[Posting]:
-    line = one.line
-    shares = count.heap_use(
-        opening=line.book,
-        received=0,
-        closing=line.found,
-        theoretical=heaps.weights(one.pours, by_pour=by_pour),
-    ).by_pour
-    return [
-        Posting(
-            material=line.material,
-            source=places.store(site),
-            target=places.slab(pour.slab),
-            quantity=shares[pour.pk],
-            reason=posting.Reason.USE_BY_COUNT,
-            pour=pour,
-            count_line=line,
-        )
-        for pour in one.pours
-        if shares[pour.pk]
-    ]
-
-
-def _difference(one: _Counted, *, site: Site, books: Books, stamp: Stamp) -> Posting:
-    line = one.line
-    store, beside = places.store(site), places.of_site(site, kind=Place.Kind.COUNT)
-    surplus = one.difference.outcome is Outcome.SURPLUS
-    return Posting(
-        material=line.material,
-        source=beside if surplus else store,
-        target=store if surplus else beside,
-        quantity=one.difference.quantity,
-        value_minor=_surplus_value(one, store=store, books=books, stamp=stamp) if surplus else None,
-        reason=posting.Reason.COUNT,
-        count_line=line,
-    )
-
-
-def _surplus_value(one: _Counted, *, store: Place, books: Books, stamp: Stamp) -> int:
-    """Value a surplus at the store's average; an empty store takes the last rate, and nothing without one."""
-    material = one.line.material
-    pool = books.pool(store, material_id=material.pk)
-    if pool.quantity:
-        return costing.average_value(pool, quantity=one.difference.quantity)
-    on_date = firm_days.of(stamp.happened_at, actor=stamp.actor)
-    price = prices.known(material, supplier=None, on_date=on_date)
-    return 0 if price is None else price.value(one.difference.quantity)

@@ -9,7 +9,7 @@ from datetime import datetime
 from django.db.models import Max, Sum
 
 from estimates.models import Bill, BillLine
-from inventory.models import StockCountLine
+from inventory.models import StockCount, StockCountLine
 from projects.models import Pour, Site
 
 PPM = 1_000_000
@@ -24,7 +24,9 @@ def pours_between(
     """
     ids = list(material_ids)
     last = dict(
-        StockCountLine.objects.filter(count__site=site, material_id__in=ids)
+        StockCountLine.objects.filter(
+            count__site=site, count__state=StockCount.State.POSTED, material_id__in=ids
+        )
         .values_list("material_id")
         .annotate(at=Max("count__happened_at"))
         .order_by("material_id")

@@ -21,6 +21,7 @@ from inventory.models import (
     Place,
     Receipt,
     ReceiptLine,
+    StockCount,
     StockCountLine,
     StockSlip,
     StockSlipLine,
@@ -106,8 +107,8 @@ def post(lines: Sequence[Posting], *, stamp: Stamp) -> list[Movement]:
     return moved
 
 
-def reverse(*, of: Receipt | StockSlip | Cut | Transfer, stamp: Stamp) -> list[Movement]:
-    """Take back every movement of a receipt, slip or cut, whole and at its original value.
+def reverse(*, of: Receipt | StockSlip | StockCount | Cut | Transfer, stamp: Stamp) -> list[Movement]:
+    """Take back every movement of a receipt, slip, count or cut, whole and at its original value.
 
     Refused with `already_reversed`, or with `not_enough_stock` when part of it has been used since. Value
     that a pool then holds without quantity, or lacks, moves on to where the material went, as adjustments.
@@ -139,6 +140,7 @@ def reverse(*, of: Receipt | StockSlip | Cut | Transfer, stamp: Stamp) -> list[M
 _ROADS = {
     Receipt: "receipt_line__receipt",
     StockSlip: "slip_line__slip",
+    StockCount: "count_line__count",
     Cut: "cut",
     Transfer: "transfer_line__transfer",
 }

@@ -28,5 +28,6 @@ class Permission(StrEnum):
     MOVE_STOCK = "move_stock"
     PLAN_CUTTING = "plan_cutting"
     COUNT_STOCK = "count_stock"
+    APPROVE_COUNTS = "approve_counts"
     SETTLE_HELD = "settle_held"
     LOG_POURS = "log_pours"

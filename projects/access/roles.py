@@ -27,6 +27,7 @@ PERMISSIONS: dict[Role, frozenset[Permission]] = {
             Permission.APPROVE_ORDERS,
             Permission.APPROVE_LARGE_ORDERS,
             Permission.SETTLE_SUPPLIER_BILLS,
+            Permission.APPROVE_COUNTS,
         }
     ),
 }

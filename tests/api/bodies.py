@@ -201,6 +201,11 @@ def _stores(world: World) -> dict[str, Any]:
         "counts/": {
             "site_id": world.site.pk,
             "happened_at": THEN,
+            "sure_of_time": True,
+            "recounted": True,
             "lines": [cement | {"found": 6, "explanation": "one bag torn"}],
         },
+        "counts/<row:count_id>/approve/": {},
+        "counts/<row:count_id>/send-back/": {"reason": "the other heap was left out"},
+        "counts/<row:count_id>/reverse/": {"reason": "the wrong store"},
     }

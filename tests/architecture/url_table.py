@@ -167,6 +167,12 @@ GET /stores/counts/                                                302 200 200 2
 POST /stores/counts/                                               302 200 200 200 200 200
 GET /stores/counts/<int:count_id>/                                 302 200 200 404 200 404
 POST /stores/counts/<int:count_id>/                                302 200 200 404 200 404
+GET /stores/counts/<int:count_id>/approve/                         302 200 403 403 200 404
+POST /stores/counts/<int:count_id>/approve/                        302 422 403 403 422 404
+GET /stores/counts/<int:count_id>/send-back/                       302 200 403 403 200 404
+POST /stores/counts/<int:count_id>/send-back/                      302 422 403 403 422 404
+GET /stores/counts/<int:count_id>/take-back/                       302 200 403 403 200 404
+POST /stores/counts/<int:count_id>/take-back/                      302 422 403 403 422 404
 GET /stores/pours/<int:pour_id>/issue/                             302 200 200 404 403 404
 POST /stores/pours/<int:pour_id>/issue/                            302 422 422 404 403 404
 GET /stores/pours/<int:pour_id>/return/                            302 200 200 404 403 404

@@ -106,6 +106,9 @@ POST /api/v1/slips/waste/                                          401 201 201 4
 POST /api/v1/slips/opening/                                        401 201 403 403 403 404
 GET /api/v1/slips/<row:slip_id>/                                   401 200 200 404 200 404
 POST /api/v1/slips/<row:slip_id>/reverse/                          401 200 200 404 403 404
+POST /api/v1/counts/<row:count_id>/approve/                        401 409 403 404 409 404
+POST /api/v1/counts/<row:count_id>/send-back/                      401 409 403 404 409 404
+POST /api/v1/counts/<row:count_id>/reverse/                        401 200 403 404 200 404
 GET /api/v1/offline/                                               401 200 200 200 200 200
 POST /api/v1/offline/issues/                                       401 201 201 404 403 404
 POST /api/v1/offline/returns/                                      401 201 201 404 403 404

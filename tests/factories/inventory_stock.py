@@ -91,7 +91,7 @@ def issue(at: Yard, *, packs: int | str, of: Bought | None = None, by: Actor | N
 def count_act(site: Site, *found: tuple[Bought, str], happened_at=NOW, explanation: str = "") -> CountAct:
     """A count of a store, in packs."""
     lines = tuple(count_line(of, packs=packs, explanation=explanation) for of, packs in found)
-    return CountAct(site_id=site.pk, happened_at=happened_at, lines=lines)
+    return CountAct(site_id=site.pk, happened_at=happened_at, lines=lines, recounted=True)
 
 
 def count_line(of: Bought, *, packs: str, explanation: str = "") -> CountLineAct:

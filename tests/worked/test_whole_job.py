@@ -313,8 +313,8 @@ def _south_cast(job):
     assert _held(job, "store", code="steel-10") == (1_500, 5_875)
     assert job.pour_and_close(job.south, sand_left="0.2") == {}
     line = CountLineAct(job.materials["cement"].pk, Decimal(0), unit="kg", explanation="swept up")
-    act = CountAct(site_id=job.people.site.pk, happened_at=job.now, lines=(line,))
-    counts.record(actor=job.people.bob, act=act, key=job.key(), now=job.now)
+    act = CountAct(site_id=job.people.site.pk, happened_at=job.now, lines=(line,), recounted=True)
+    counts.record(actor=job.people.alice, act=act, key=job.key(), now=job.now)
     assert _held(job, "store", code="cement") == (0, 0)
 
 

@@ -77,6 +77,9 @@ class Story:
         self._poured(job, days=-6)
         heaps = {"sand": "0.1", "stone-20": "0.45", "stone-10": "0.7", "binding-wire": "0.6"}
         self.yard.close(job, days=-4, heaps=heaps)
+        self.yard.count(
+            job, days=-3, code="cement", packs=1, why="lent to the wall builders, not written down"
+        )
 
     def ordered(self) -> int:
         """Ridge House roof: everything but the sundries ordered, steel and half the cement there."""

@@ -9,7 +9,7 @@ from inventory.management.demo.clerk import Clerk, Needs
 from inventory.management.demo.firm import SUPPLIERS, Crew
 from inventory.queries import deliveries as delivery_rows
 from inventory.services import counts, deliveries, offline, orders, usage
-from inventory.services.counts import CloseAct, CountLineAct
+from inventory.services.counts import CloseAct, CountAct, CountLineAct
 from inventory.services.deliveries import ReceiptAct, ReceiptLineAct
 from inventory.services.offline import OfflineAct
 from inventory.services.orders import LineAct, OrderAct, StepAct
@@ -182,6 +182,23 @@ class Yard:
         )
         act = CloseAct(pour_id=job.pour_id, happened_at=clerk.at(days, 9), heaps=lines)
         clerk.do(counts.close_pour, act, by=by, days=days, hour=10)
+
+    def count(self, job: Job, *, days: int, code: str, packs: int, why: str) -> None:
+        """Let the keeper of the store count one material, twice because it lies far from the book."""
+        clerk, by = self.clerk, self.crew.site_of[job.site]
+        line = CountLineAct(
+            material_id=clerk.material_id(code),
+            pack_id=clerk.pack_id(code),
+            found=Decimal(packs),
+            explanation=why,
+        )
+        act = CountAct(
+            site_id=self.crew.sites[job.site],
+            happened_at=clerk.at(days, 9),
+            lines=(line,),
+            recounted=True,
+        )
+        clerk.do(counts.record, act, by=by, days=days, hour=10)
 
     def _counter(self, job: Job) -> Actor:
         """A count is better by somebody who does not keep the store: here the office."""

@@ -32,14 +32,52 @@ def test_count_is_blind_until_a_difference_is_found(at, bob):
     first = bob.get(url)
     typed = sheet(bob, url) | {f"found_{box}": "35"}
 
-    asked = bob.post(url, typed)
-    told = bob.post(url, typed | {f"explanation_{box}": "two burst"})
+    far = bob.post(url, typed)
+    again = typed | {"recounted": "on"}
+    asked = bob.post(url, again)
+    told = bob.post(url, again | {f"explanation_{box}": "the rest was carried off"})
 
-    assert not re.search(r"3.?719|185.?950", first.text)
+    assert not re.search(r"3.?719|185.?950", first.text + far.text)
+    assert (far.status_code, "Count it again" in far.text) == (422, True)
     assert asked.status_code == 422
     assert "The book says 3,719 bags" in asked.text.replace("\N{NO-BREAK SPACE}", " ")
     assert told.status_code == 302
-    assert StockCount.objects.get().lines.get().explanation == "two burst"
+    count = StockCount.objects.get()
+    assert (count.state, count.lines.get().explanation) == ("waiting", "the rest was carried off")
+
+
+def test_count_that_waits_stands_on_the_owners_sheet_and_is_approved_there(at, bob):
+    made.receive(at, packs=40)
+    url = reverse("inventory:count_new", args=[at.cast.site.pk])
+    box = at.cement.material.pk
+    bob.post(url, sheet(bob, url) | {f"found_{box}": "20", f"explanation_{box}": "stolen", "recounted": "on"})
+    olga, count = signed_in("olga"), StockCount.objects.get()
+
+    today = olga.get("/")
+    listed = olga.get(reverse("inventory:counts") + "?only=waiting")
+    approve = reverse("inventory:count_approve", args=[count.pk])
+    answer = olga.post(approve, sheet(olga, approve))
+    marked = olga.get(reverse("inventory:counts") + "?only=one_person")
+
+    assert "1 count lies far from the book" in today.text
+    assert count.number in listed.text
+    assert answer.status_code == 302
+    assert "Olga" in olga.get(answer.url).text
+    assert count.number in marked.text
+    assert made.balance("store", of=at.cement)[0] == 20 * BAG
+
+
+def test_posted_count_is_taken_back_on_its_page(at):
+    made.receive(at, packs=40)
+    act = made.count_act(at.cast.site, (at.cement, "20"), explanation="stolen")
+    count = made.counts.record(actor=at.cast.alice, act=act, key=made.key(), now=made.NOW)
+    alice = signed_in("alice")
+    url = reverse("inventory:count_take_back", args=[count.pk])
+
+    answer = alice.post(url, sheet(alice, url) | {"reason": "the wrong store"})
+
+    assert "the wrong store" in alice.get(answer.url).text
+    assert made.balance("store", of=at.cement)[0] == 40 * BAG
 
 
 def test_nothing_counted_is_asked_for_and_none_found_is_a_figure(at, bob):
@@ -48,7 +86,9 @@ def test_nothing_counted_is_asked_for_and_none_found_is_a_figure(at, bob):
     box = at.cement.material.pk
 
     empty = bob.post(url, sheet(bob, url))
-    none = bob.post(url, sheet(bob, url) | {f"found_{box}": "0", f"explanation_{box}": "all gone"})
+    none = bob.post(
+        url, sheet(bob, url) | {f"found_{box}": "0", f"explanation_{box}": "all gone", "recounted": "on"}
+    )
 
     assert (empty.status_code, none.status_code) == (422, 302)
 

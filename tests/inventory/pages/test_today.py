@@ -101,7 +101,7 @@ def test_queries_do_not_grow_with_the_pours(pours, django_assert_num_queries):
         trade.need(pour, of=cement, quantity=50_000, on=POUR_DAY)
     _plan(team)
 
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(9):
         day.sheet(team.alice, today=TODAY)
 
 

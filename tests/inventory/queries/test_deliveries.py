@@ -150,7 +150,7 @@ def test_slip_and_count_sheets_are_the_actors_own(at):
     made.receive(at, packs=10)
     slip = made.issue(at, packs=4)
     act = made.count_act(at.cast.site, (at.cement, "5"), explanation="torn")
-    count = made.counts.record(actor=at.cast.bob, act=act, key="k", now=NOW)
+    count = made.counts.record(actor=at.cast.alice, act=act, key="k", now=NOW)
 
     assert slips.slip(at.cast.alice, slip_id=slip.pk).value_minor == 160_000
     assert slips.slip(at.cast.bob, slip_id=slip.pk).value_minor is None

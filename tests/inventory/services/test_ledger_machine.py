@@ -107,7 +107,7 @@ class Stores(RuleBasedStateMachine):
     @rule(found=st.integers(min_value=0, max_value=60))
     def count(self, found):
         act = made.count_act(self.at.cast.site, (self.at.cement, str(found)), explanation="as found")
-        counts.record(actor=self.at.cast.bob, act=act, key=made.key(), now=NOW)
+        counts.record(actor=self.at.cast.alice, act=act, key=made.key(), now=NOW)
         self.moved("store", "count", self.bags["store"] - found)
 
     @precondition(lambda self: self.receipts)
