@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
 from rest_framework import serializers
@@ -29,9 +30,48 @@ from api.pagination import PageAsked
 from api.resource import Resource
 from api.resources.movements import MovementShown
 from inventory.queries import deliveries as rows
+from inventory.queries import measuring
 from inventory.services import deliveries
+from inventory.services.checks import CheckAct
 from inventory.services.deliveries import MOST_LINES, ReceiptAct, ReceiptLineAct, ReverseAct
 from inventory.services.loads import LONGEST_BAR_MM
+from inventory.services.measurings import MeasurementAct, ReadingAct, TicketAct
+
+
+class ReadingTyped(Typed):
+    name = serializers.CharField(max_length=20, help_text="As the method names it: length, depth_1, gross …")
+    value = serializers.DecimalField(max_digits=15, decimal_places=4, min_value=Decimal(0))
+    measured = serializers.BooleanField(required=False, help_text="False when it was assumed.")
+
+
+class TicketTyped(Typed):
+    batched_at = Moment(help_text="Water to cement, by the ticket.")
+    arrived_at = Moment(required=False, allow_null=True)
+    discharged_at = Moment(required=False, allow_null=True)
+
+
+class MeasurementTyped(Typed):
+    method = serializers.CharField(
+        max_length=12,
+        required=False,
+        help_text="counted, truck, weighbridge, bags, bars or ticket, as /receipts/methods/ lists them.",
+    )
+    readings = listed(ReadingTyped, most=20, required=False)
+    ticket = TicketTyped(required=False, allow_null=True)
+
+
+class CheckTyped(Typed):
+    code = serializers.CharField(
+        max_length=20, help_text="As /receipts/methods/ lists them for the material."
+    )
+    verdict = serializers.CharField(
+        max_length=6,
+        required=False,
+        allow_blank=True,
+        help_text="pass, hold or reject, of what is looked at.",
+    )
+    reading = Figure(required=False, allow_null=True, help_text="Of what is read as a figure.")
+    remark = serializers.CharField(max_length=200, required=False, allow_blank=True)
 
 
 class ReceiptLineTyped(Typed):
@@ -44,8 +84,8 @@ class ReceiptLineTyped(Typed):
         allow_blank=True,
         help_text="kg, quintal, t, m, m3, L, m2 or no; as shown if empty.",
     )
-    stated = Figure(help_text="By the delivery note.")
-    found = Figure(help_text="As counted or measured.")
+    stated = Figure(allow_null=True, help_text="By the delivery note; null: it says what was found.")
+    found = Figure(required=False, help_text="As counted; left out when it follows from the readings.")
     rejected = Figure(required=False, help_text="Part of what was found.")
     reject_reason = serializers.CharField(max_length=200, required=False, allow_blank=True)
     lot_label = serializers.CharField(max_length=60, required=False, allow_blank=True)
@@ -60,6 +100,11 @@ class ReceiptLineTyped(Typed):
     )
     bar_length_mm = serializers.IntegerField(
         min_value=1, max_value=LONGEST_BAR_MM, required=False, allow_null=True, help_text="Length of one bar."
+    )
+    measurement = MeasurementTyped(required=False, allow_null=True)
+    checks = listed(CheckTyped, most=20, required=False)
+    hold_reason = serializers.CharField(
+        max_length=200, required=False, allow_blank=True, help_text="Why it waits in quarantine, if it does."
     )
 
 
@@ -114,6 +159,51 @@ class ReceiptBrief(ReceiptShown):
     lines = ReceiptLineBrief(many=True)
 
 
+class ReadingShown(Shown):
+    name = serializers.CharField()
+    value = serializers.CharField()
+    unit = serializers.CharField()
+    measured = serializers.BooleanField()
+
+
+class AskedShown(Shown):
+    name = serializers.CharField()
+    title = serializers.CharField()
+    unit = serializers.CharField()
+    least = serializers.CharField()
+    most = serializers.CharField()
+    needed = serializers.BooleanField()
+
+
+class MethodShown(Shown):
+    code = serializers.CharField()
+    title = serializers.CharField()
+    asks = AskedShown(many=True)
+
+
+class CheckAsked(Shown):
+    code = serializers.CharField()
+    title = serializers.CharField()
+    unit = serializers.CharField(help_text="Empty where it is looked at and a verdict is given.")
+
+
+class MaterialMethods(Shown):
+    material = MaterialNamed()
+    methods = MethodShown(many=True)
+    checks = CheckAsked(many=True)
+
+
+class CheckShown(Shown):
+    code = serializers.CharField()
+    verdict = serializers.ChoiceField(choices=["pass", "hold", "reject"])
+    reading_thousandths = serializers.IntegerField(allow_null=True)
+    unit = serializers.CharField()
+    limit = serializers.CharField()
+    remark = serializers.CharField()
+    checked_at = serializers.DateTimeField()
+    checked_by = Named(allow_null=True)
+
+
 class ReceiptLineShown(Shown):
     id = serializers.IntegerField(source="line.id")
     material = MaterialNamed(source="line.material")
@@ -124,6 +214,25 @@ class ReceiptLineShown(Shown):
     rejected_thousandths = serializers.IntegerField(source="line.rejected_thousandths")
     reject_reason = serializers.CharField(source="line.reject_reason")
     conversion_source = serializers.CharField(source="line.conversion_source")
+    method = serializers.CharField(source="line.method", help_text="How it was measured.")
+    readings = ReadingShown(source="line.readings", many=True)
+    working = serializers.CharField(source="line.working")
+    bulking_thousandths = serializers.IntegerField(
+        source="line.bulking_thousandths", allow_null=True, help_text="Of a per cent."
+    )
+    moisture_thousandths = serializers.IntegerField(
+        source="line.moisture_thousandths", allow_null=True, help_text="Of a per cent."
+    )
+    dry_equivalent = Quantity("line.dry_equivalent", material="line.material")
+    batched_at = serializers.DateTimeField(source="line.batched_at", allow_null=True)
+    arrived_at = serializers.DateTimeField(source="line.arrived_at", allow_null=True)
+    discharged_at = serializers.DateTimeField(source="line.discharged_at", allow_null=True)
+    remarks = serializers.ListField(
+        child=serializers.CharField(), help_text="What lies beyond a limit, with the limit and its source."
+    )
+    held = Quantity("line.held", material="line.material")
+    hold_reason = serializers.CharField(source="line.hold_reason")
+    checks = CheckShown(source="line.checks.all", many=True)
     lot_id = serializers.IntegerField(source="line.lot_id", allow_null=True)
     accepted = Quantity("line.accepted", material="line.material")
     mass_g = serializers.IntegerField(
@@ -185,6 +294,18 @@ class Expected(Resource):
         return self.show(found, as_=ExpectedShown, many=True)
 
 
+class Methods(Resource):
+    @doc.reads(
+        "list_measuring_methods",
+        shown=MaterialMethods,
+        many=True,
+        says="How a load of each material can be measured, and the readings that each way asks for.",
+    )
+    def get(self, request: Request) -> Response:
+        del request
+        return self.show(measuring.methods_of(self.actor), as_=MaterialMethods, many=True)
+
+
 class Receipts(_Receipt):
     @doc.lists("list_receipts", shown=ReceiptBrief, asks=ReceiptsAsked, says="The receipts, newest first.")
     def get(self, request: Request) -> Response:
@@ -201,9 +322,21 @@ class Receipts(_Receipt):
     def post(self, request: Request) -> Response:
         del request
         typed = self.typed(ReceiptTyped)
-        lines = tuple(ReceiptLineAct(**line) for line in typed.pop("lines"))
+        lines = tuple(_line(line) for line in typed.pop("lines"))
         act = ReceiptAct(lines=lines, **typed)
         return self.do(deliveries.record, act=act, read=self._read, as_=ReceiptInFull, made=True)
+
+
+def _line(typed: dict[str, Any]) -> ReceiptLineAct:
+    """Return a line as the act takes it, with its measurement where there is one."""
+    said = typed.pop("measurement", None)
+    typed["checks"] = tuple(CheckAct(**check) for check in typed.get("checks", ()))
+    if said is None:
+        return ReceiptLineAct(**typed)
+    ticket = said.pop("ticket", None)
+    readings = tuple(ReadingAct(**reading) for reading in said.pop("readings", ()))
+    measurement = MeasurementAct(**said, readings=readings, ticket=TicketAct(**ticket) if ticket else None)
+    return ReceiptLineAct(**typed, measurement=measurement)
 
 
 class Receipt(_Receipt):

@@ -35,7 +35,8 @@ _SENSES: Final = (
     (r"acceptance\..*", Sense.LEAST),
     (r"placing\.(air\.cold|temperature\.least)", Sense.LEAST),
     (r"placing\..*", Sense.MOST),
-    (r"(permitted|shelf)\..*", Sense.MOST),
+    (r"receiving\.(stone\.passing|bag\.least_weighed)", Sense.LEAST),
+    (r"(permitted|receiving|shelf)\..*", Sense.MOST),
     (r".*[._](min|least)", Sense.LEAST),
     (r".*[._](max|most)", Sense.MOST),
 )

@@ -23,6 +23,8 @@ from inventory.models.order import OrderLine, PurchaseOrder
 from inventory.models.place import LotStock, Place, Stock
 from inventory.models.plan import PlanRun, Suggestion
 from inventory.models.receipt import Lot, Receipt, ReceiptLine
+from inventory.models.receipt_check import ReceiptCheck
+from inventory.models.receipt_paper import ReceiptPaper
 from inventory.models.supplier import Offer, Supplier
 from inventory.models.supplier_bill import Payment, PaymentPart, SupplierBill, SupplierBillLine
 from inventory.models.transfer import Transfer, TransferLine
@@ -55,7 +57,9 @@ __all__ = [
     "QuotationChoice",
     "QuotationLine",
     "Receipt",
+    "ReceiptCheck",
     "ReceiptLine",
+    "ReceiptPaper",
     "Reservation",
     "Stock",
     "StockCount",

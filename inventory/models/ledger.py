@@ -30,6 +30,9 @@ class Movement(models.Model):
         CUT = "cut", _("cutting")
         DISPATCH = "dispatch", _("sent to another site")
         ARRIVAL = "arrival", _("arrived from another site")
+        HELD = "held", _("held back")
+        RELEASED = "released", _("passed and released")
+        SENT_BACK = "sent_back", _("sent back to the supplier")
         REVERSAL = "reversal", _("reversal")
 
     # Without an index: it would name most of the table, yet SQLite, which keeps no statistics of its own

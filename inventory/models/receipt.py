@@ -120,12 +120,29 @@ class ReceiptLine(models.Model):
         help_text="conversion used: thousandths of stock units in one unit"
     )
     conversion_source = models.CharField(max_length=200)
-    accepted = models.BigIntegerField(help_text="stock units taken into the store")
+    accepted = models.BigIntegerField(help_text="stock units taken in: into the store, or held back first")
+    held = models.BigIntegerField(default=0, help_text="stock units of them still in quarantine")
+    hold_reason = models.CharField(max_length=200, blank=True)
     mass_g = models.BigIntegerField(
         null=True, blank=True, help_text="steel: mass accepted, weighed or by the conversion used"
     )
     bars = models.PositiveIntegerField(null=True, blank=True, help_text="steel: good bars as counted")
     value_minor = models.BigIntegerField()
+    method = models.CharField(max_length=12, default="counted", help_text="how it was measured")
+    readings = models.JSONField(default=list, help_text="each with its unit, and measured or assumed")
+    working = models.CharField(max_length=300, blank=True, help_text="how the readings make what was found")
+    bulking_thousandths = models.PositiveIntegerField(
+        null=True, blank=True, help_text="of a per cent of the dry volume"
+    )
+    moisture_thousandths = models.PositiveIntegerField(
+        null=True, blank=True, help_text="of a per cent of the dry mass"
+    )
+    dry_equivalent = models.BigIntegerField(
+        null=True, blank=True, help_text="stock units that what was accepted would be dry"
+    )
+    batched_at = models.DateTimeField(null=True, blank=True)
+    arrived_at = models.DateTimeField(null=True, blank=True)
+    discharged_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         ordering = ("receipt_id", "position")
@@ -143,6 +160,15 @@ class ReceiptLine(models.Model):
             models.CheckConstraint(
                 condition=Q(rejected_thousandths=0) | ~Q(reject_reason=""),
                 name="inventory_receiptline_rejection_has_reason",
+            ),
+            models.CheckConstraint(
+                condition=Q(held__gte=0, held__lte=models.F("accepted")) & (Q(held=0) | ~Q(hold_reason="")),
+                name="inventory_receiptline_held_is_part_with_reason",
+            ),
+            models.CheckConstraint(
+                condition=Q(dry_equivalent__isnull=True)
+                | Q(dry_equivalent__gte=0, dry_equivalent__lte=models.F("accepted")),
+                name="inventory_receiptline_dry_is_no_more",
             ),
             models.CheckConstraint(
                 condition=Q(accepted__gte=0) & Q(value_minor__gte=0) & Q(stock_per_unit__gt=0),

@@ -10,7 +10,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from inventory.pages import units
+from inventory.pages import receipt_papers, units
 from inventory.pages.stock_forms import Row, RowForm, bar_fields, lot_fields, rejection_fields, when_field
 from inventory.pages.units import Unit
 from inventory.services.deliveries import ReceiptLineAct
@@ -42,6 +42,9 @@ class DeliveryForm(RowForm):
     vehicle = forms.CharField(label=gettext_lazy("Vehicle"), max_length=30, required=False)
     happened_at = when_field(gettext_lazy("When, if not now"))
     remark = forms.CharField(label=gettext_lazy("Remark"), max_length=200, required=False)
+    photo = receipt_papers.photo_field(
+        label=gettext_lazy("Photo of the note"), required=False, max_length=200, allow_empty_file=True
+    )
 
     @property
     def asks_for_answer(self) -> bool:

@@ -2,17 +2,19 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from inventory.pages import stores
+from inventory.pages import receipt_papers, stores
 from inventory.pages.receipt_forms import HEAD, FreeDeliveryForm, OrderDeliveryForm
 from inventory.pages.stock_forms import ReasonForm
 from inventory.queries import deliveries, slips
 from inventory.services import deliveries as service
+from inventory.services import papers as with_photo
 from inventory.services.deliveries import ReceiptAct, ReverseAct
 from projects.access.permissions import Permission
 from projects.pages import acting, doors
@@ -44,7 +46,7 @@ def of_order(request: HttpRequest, order_id: int) -> HttpResponse:
     def do(typed: dict[str, Any], **how: Any) -> Any:
         whole = {name: typed[name] for name in HEAD}
         act = ReceiptAct(site_id=order.site_id, supplier_id=order.supplier_id, order_id=order.pk, **whole)
-        return service.record(actor=actor, act=act, **how)
+        return recorded(request, act=act, photo=typed["photo"], **how)
 
     sheet = acting.Sheet(
         heading=_("Delivery of %s") % order.number,
@@ -54,7 +56,7 @@ def of_order(request: HttpRequest, order_id: int) -> HttpResponse:
         back=reverse("inventory:expected"),
         template="inventory/receipt_of_order.html",
     )
-    return acting.page(request, sheet=sheet, form=form, do=do, done=_receipt)
+    return acting.page(request, sheet=sheet, form=form, do=do, done=page_of)
 
 
 @doors.with_permission(Permission.RECORD_RECEIPTS)
@@ -74,7 +76,7 @@ def free(request: HttpRequest) -> HttpResponse:
     def do(typed: dict[str, Any], **how: Any) -> Any:
         whole = {name: typed[name] for name in ("site_id", "supplier_id", *HEAD)}
         act = ReceiptAct(**whole)
-        return service.record(actor=actor, act=act, **how)
+        return recorded(request, act=act, photo=typed["photo"], **how)
 
     sheet = acting.Sheet(
         heading=_("A delivery that was not ordered"),
@@ -85,7 +87,7 @@ def free(request: HttpRequest) -> HttpResponse:
         template="inventory/receipt_free.html",
     )
     initial = {"site_id": request.GET.get("site")}
-    return acting.page(request, sheet=sheet, form=form, do=do, done=_receipt, initial=initial)
+    return acting.page(request, sheet=sheet, form=form, do=do, done=page_of, initial=initial)
 
 
 @doors.signed_in
@@ -109,6 +111,7 @@ def sheet(request: HttpRequest, receipt_id: int) -> HttpResponse:
     context = {
         "sheet": found,
         "receipt": found.receipt,
+        "may_attach": actor.can(Permission.RECORD_RECEIPTS),
         "may_reverse": actor.can(Permission.RECORD_RECEIPTS) and found.receipt.reversed_at is None,
         "crumbs": stores.crumbs(found.receipt.site),
         "title_block": {"site": found.receipt.site.name, "document": found.receipt.number},
@@ -135,5 +138,15 @@ def take_back(request: HttpRequest, receipt_id: int) -> HttpResponse:
     return acting.page(request, sheet=what, form=ReasonForm, do=do)
 
 
-def _receipt(receipt: Any) -> str:
+def recorded(request: HttpRequest, *, act: ReceiptAct, photo: Any, **how: Any) -> Any:
+    """Record a delivery with the photo of its note; what became of a photo that was not kept is said."""
+    file = receipt_papers.sent(photo)
+    receipt, refused = with_photo.record_with_photo(actor=doors.actor_of(request), act=act, photo=file, **how)
+    if refused is not None:
+        message = _("The photo was not kept: %s The receipt stands; send the photo again below.")
+        messages.warning(request, message % refused.message)
+    return receipt
+
+
+def page_of(receipt: Any) -> str:
     return reverse("inventory:receipt", args=[receipt.pk])

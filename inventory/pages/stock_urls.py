@@ -1,6 +1,18 @@
 from django.urls import URLPattern, path
 
-from inventory.pages import counts, ledger, offline, receipts, slips, stores, transfers
+from inventory.pages import (
+    counts,
+    ledger,
+    measuring,
+    offline,
+    quarantine,
+    receipt_papers,
+    receipts,
+    shortage,
+    slips,
+    stores,
+    transfers,
+)
 
 urlpatterns: list[URLPattern] = [
     path("stores/", stores.listing, name="stores"),
@@ -13,9 +25,20 @@ urlpatterns: list[URLPattern] = [
     path("stores/receipts/", receipts.listing, name="receipts"),
     path("stores/receipts/expected/", receipts.expected, name="expected"),
     path("stores/receipts/new/", receipts.free, name="receipt_new"),
+    path("stores/receipts/measure/", measuring.choose, name="measure"),
+    path("stores/receipts/measure/<int:material_id>/<slug:method>/", measuring.load, name="receipt_measured"),
     path("stores/receipts/order/<int:order_id>/", receipts.of_order, name="receipt_of_order"),
     path("stores/receipts/<int:receipt_id>/", receipts.sheet, name="receipt"),
     path("stores/receipts/<int:receipt_id>/take-back/", receipts.take_back, name="receipt_take_back"),
+    path("stores/receipts/<int:receipt_id>/shortage-note/", shortage.sheet, name="shortage"),
+    path("stores/receipts/<int:receipt_id>/shortage-note.pdf", shortage.pdf, name="shortage_pdf"),
+    path("stores/held/", quarantine.waiting, name="held"),
+    path("stores/receipts/lines/<int:line_id>/checks/", quarantine.check, name="line_check"),
+    path("stores/receipts/lines/<int:line_id>/hold/", quarantine.hold, name="line_hold"),
+    path("stores/receipts/lines/<int:line_id>/release/", quarantine.release, name="line_release"),
+    path("stores/receipts/lines/<int:line_id>/send-back/", quarantine.send_back, name="line_send_back"),
+    path("stores/receipts/<int:receipt_id>/papers/", receipt_papers.attach, name="receipt_papers"),
+    path("stores/receipts/papers/<int:paper_id>/", receipt_papers.one, name="receipt_paper"),
     path("stores/slips/", slips.listing, name="slips"),
     path("stores/slips/<int:slip_id>/", slips.sheet, name="slip"),
     path("stores/slips/<int:slip_id>/take-back/", slips.take_back, name="slip_take_back"),

@@ -2,15 +2,26 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 from datetime import date
 
 from django.db.models import Prefetch, Q, QuerySet
 
+from estimates.queries import standards
 from inventory.calc import money
-from inventory.models import OrderLine, PurchaseOrder, Receipt, ReceiptLine, Supplier
+from inventory.models import (
+    OrderLine,
+    PurchaseOrder,
+    Receipt,
+    ReceiptCheck,
+    ReceiptLine,
+    ReceiptPaper,
+    Supplier,
+)
 from inventory.models.ledger import Movement
-from inventory.queries import movements, order_rest, paging
+from inventory.queries import measuring, movements, order_rest, paging
+from inventory.queries.measuring import Limits
 from inventory.queries.paging import Page
 from projects.access import scope
 from projects.access.actor import Actor
@@ -59,11 +70,17 @@ class SheetLine:
     line: ReceiptLine
     value_minor: int | None
     over_age: bool
+    remarks: tuple[str, ...] = ()
 
     @property
     def short(self) -> bool:
         """Whether less was found than the note says."""
         return self.line.found_thousandths < self.line.stated_thousandths
+
+    @property
+    def short_thousandths(self) -> int:
+        """How much less was found than the note says, in thousandths of the unit; 0 when it is not short."""
+        return self.line.stated_thousandths - self.line.found_thousandths if self.short else 0
 
     @property
     def over(self) -> bool:
@@ -97,7 +114,13 @@ class ReceiptSheet:
     receipt: Receipt
     lines: tuple[SheetLine, ...]
     movements: tuple[Movement, ...]
+    papers: tuple[ReceiptPaper, ...]
     money: bool
+
+    @property
+    def at_fault(self) -> tuple[SheetLine, ...]:
+        """The lines that were short, or of which something goes back: what the shortage note lists."""
+        return tuple(row for row in self.lines if row.short or row.line.rejected_thousandths)
 
     @property
     def value_minor(self) -> int | None:
@@ -156,15 +179,22 @@ def receipts(
 def receipt(actor: Actor, *, receipt_id: int) -> ReceiptSheet:
     """Show a receipt; NotFound when it is not the actor's."""
     lines = ReceiptLine.objects.select_related("material", "lot__material", "order_line", "pack")
+    checks = ReceiptCheck.objects.select_related("checked_by").order_by("checked_at", "pk")
+    lines = lines.prefetch_related(Prefetch("checks", queryset=checks))
+    papers = ReceiptPaper.objects.select_related("attachment__received_by").order_by("pk")
     rows = Receipt.objects.select_related("site", "supplier", "order", "recorded_by").prefetch_related(
-        Prefetch("lines", queryset=lines.order_by("position"))
+        Prefetch("lines", queryset=lines.order_by("position")), Prefetch("papers", queryset=papers)
     )
     found = scope.get(rows, actor, pk=receipt_id)
     priced = actor.can(Permission.SEE_MONEY)
+    limits = functools.cache(lambda: standards.of_firm(actor, profile_id=actor.profile))
     return ReceiptSheet(
         receipt=found,
-        lines=tuple(_sheet_line(line, receipt=found, priced=priced) for line in found.lines.all()),
+        lines=tuple(
+            _sheet_line(line, receipt=found, priced=priced, limits=limits) for line in found.lines.all()
+        ),
         movements=tuple(movements.of_document(receipt_id=found.pk)),
+        papers=tuple(found.papers.all()),
         money=priced,
     )
 
@@ -187,11 +217,12 @@ def _expected(order: PurchaseOrder, *, today: date) -> ExpectedOrder:
     return ExpectedOrder(order=order, every=tuple(every), late_days=late if late > 0 else 0)
 
 
-def _sheet_line(line: ReceiptLine, *, receipt: Receipt, priced: bool) -> SheetLine:
+def _sheet_line(line: ReceiptLine, *, receipt: Receipt, priced: bool, limits: Limits) -> SheetLine:
     lot, shelf = line.lot, line.material.shelf_days
     age = (receipt.happened_at.date() - lot.made_date).days if lot and lot.made_date else None
     return SheetLine(
         line=line,
         value_minor=line.value_minor if priced else None,
         over_age=age is not None and shelf is not None and age > shelf,
+        remarks=tuple(measuring.remarks(line, limits=limits)),
     )

@@ -2,29 +2,27 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import functools
 from datetime import date, datetime
-from decimal import Decimal
 
 from django.db.models import Sum
 from django.utils.translation import gettext as _
 
-from estimates.models import Material, Pack
-from inventory.models import OrderLine, Place, PurchaseOrder, Receipt, ReceiptLine, Supplier, SupplierBill
+from estimates.queries import standards
+from inventory.models import Place, PurchaseOrder, Receipt, ReceiptCheck, ReceiptLine, Supplier, SupplierBill
 from inventory.services import (
     firm_days,
-    loads,
-    lots,
-    measures,
     moments,
     orders,
     places,
     posting,
-    prices,
+    receipt_lines,
     replan,
     texts,
 )
 from inventory.services.posting import Posting, Stamp
+from inventory.services.receipt_acts import ReceiptAct, ReceiptLineAct, ReverseAct
+from inventory.services.receipt_lines import OtherOrder
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
@@ -32,6 +30,8 @@ from projects.errors import Refused
 from projects.models import Site
 from projects.services import numbers
 from projects.services.acts import business_act
+
+__all__ = ["OtherOrder", "ReceiptAct", "ReceiptLineAct", "ReverseAct", "record", "reverse"]
 
 MOST_LINES = 100
 
@@ -62,75 +62,10 @@ class BilledAlready(Refused):
     status = 409
 
 
-class OtherOrder(Refused):
-    """The order, or its line, is of another supplier, site or material."""
-
-    code = "other_order"
-
-
 class ReasonMissing(Refused):
     """An entry is taken back without a reason."""
 
     code = "reason_missing"
-
-
-@dataclass(frozen=True)
-class ReceiptLineAct:
-    """A material of a delivery; figures are in packs when a pack is named, else in the unit.
-
-    `unit` is kg, quintal, t, m, m3, L, m2 or no; empty is the unit in which the material is shown. Steel may
-    be weighed: `measured_kg_per_m` then gives its length, or the number of good `bars`, each `bar_length_mm`.
-    """
-
-    material_id: int
-    stated: Decimal
-    found: Decimal
-    order_line_id: int | None = None
-    pack_id: int | None = None
-    unit: str = ""
-    rejected: Decimal = Decimal(0)
-    reject_reason: str = ""
-    lot_label: str = ""
-    made_date: date | None = None
-    measured_kg_per_m: Decimal | None = None
-    bars: int | None = None
-    bar_length_mm: int | None = None
-
-
-@dataclass(frozen=True)
-class ReceiptAct:
-    """A delivery as it was received; without a time it is now.
-
-    `same_note_answer` says why a used note number is another load.
-    """
-
-    site_id: int
-    supplier_id: int
-    happened_at: datetime | None
-    lines: tuple[ReceiptLineAct, ...]
-    order_id: int | None = None
-    note_number: str = ""
-    same_note_answer: str = ""
-    vehicle: str = ""
-    remark: str = ""
-
-
-@dataclass(frozen=True)
-class ReverseAct:
-    """A receipt that was wrong, and why."""
-
-    receipt_id: int
-    reason: str
-
-
-@dataclass(frozen=True)
-class _Frame:
-    """What all lines of a delivery have in common."""
-
-    actor: Actor
-    receipt: Receipt
-    order_lines: dict[int, OrderLine]
-    on_date: date
 
 
 @business_act(result=Receipt)
@@ -145,16 +80,27 @@ def record(*, actor: Actor, act: ReceiptAct, key: str, now: datetime) -> Receipt
     order, receipt = _head(actor=actor, act=act, now=now)
     order_lines = {line.pk: line for line in order.lines.select_related("order", "pack")} if order else {}
     on_date = firm_days.of(receipt.happened_at, actor=actor)
-    frame = _Frame(actor=actor, receipt=receipt, order_lines=order_lines, on_date=on_date)
-    lines = []
+    frame = receipt_lines.Frame(
+        actor=actor,
+        receipt=receipt,
+        order_lines=order_lines,
+        on_date=on_date,
+        profile=functools.cache(lambda: standards.of_firm(actor, profile_id=actor.profile)),
+    )
+    checked = []
     for n, stated in enumerate(act.lines, start=1):
         with texts.at_line(n):
-            lines.append(_line(stated, position=n, frame=frame))
+            checked.append(receipt_lines.of(stated, position=n, frame=frame))
+    lines = [one.line for one in checked]
     receipt.match = _match(lines, order=order)
     receipt.save()
     for line in lines:
         line.receipt = receipt
     ReceiptLine.objects.bulk_create(lines)
+    for one in checked:
+        for check in one.checks:
+            check.line = one.line
+    ReceiptCheck.objects.bulk_create([check for one in checked for check in one.checks])
     _take_in(
         lines, stamp=Stamp(actor=actor, happened_at=receipt.happened_at, now=now, key=key), site=receipt.site
     )
@@ -186,6 +132,7 @@ def reverse(*, actor: Actor, act: ReverseAct, key: str, now: datetime) -> Receip
         f"{receipt.remark} · {reason}".removeprefix(" · "), most=400, field="reason"
     )
     receipt.save(update_fields=["reversed_at", "remark"])
+    receipt.lines.update(held=0)
     if order is not None:
         orders.note_receipt(order, now=now)
     replan.soon(actor.firm_id, now=now)
@@ -201,7 +148,7 @@ def _require_unbilled(receipt: Receipt) -> None:
 
 
 def _require_lines(act: ReceiptAct) -> None:
-    if not any(line.found for line in act.lines):
+    if not any(line.found or receipt_lines.by_readings(line) for line in act.lines):
         message = _("Nothing was found in this delivery. Enter what was counted or measured.")
         raise NothingReceived(message, field="found")
     if len(act.lines) > MOST_LINES:
@@ -260,62 +207,6 @@ def _require_new_note(note: str, *, on_date: date, supplier: Supplier, actor: Ac
             raise SameNote(message % params, field="same_note_answer", **params)
 
 
-def _line(line: ReceiptLineAct, *, position: int, frame: _Frame) -> ReceiptLine:
-    receipt = frame.receipt
-    material = scope.get(Material.objects.all(), frame.actor, pk=line.material_id)
-    measures.require_stocked(material)
-    pack = None if line.pack_id is None else scope.get(Pack.objects.all(), frame.actor, pk=line.pack_id)
-    load = loads.of(line, material=material, pack=pack)
-    told_apart = load.measured_mg_per_mm or load.bar_length_mm
-    order_line = _order_line(line, material=material, frame=frame)
-    return ReceiptLine(
-        position=position,
-        order_line=order_line,
-        material=material,
-        pack=pack,
-        lot=lots.of_delivery(
-            material,
-            supplier=receipt.supplier,
-            label=line.lot_label or (receipt.note_number or receipt.number if told_apart else ""),
-            made_date=line.made_date,
-            on_date=frame.on_date,
-            bars=lots.Bars(load.bar_length_mm, load.measured_mg_per_mm, load.implied_mg_per_mm),
-        ),
-        measured_in=load.measure.unit,
-        stated_thousandths=measures.thousandths(line.stated, field="stated"),
-        found_thousandths=load.found_thousandths,
-        rejected_thousandths=load.rejected_thousandths,
-        reject_reason=texts.fitting(line.reject_reason, most=200, field="reject_reason"),
-        stock_per_unit=load.measure.stock_per_unit,
-        conversion_source=load.measure.source[:200],
-        accepted=load.accepted,
-        mass_g=load.mass_g,
-        bars=load.bars,
-        value_minor=_value(load, material=material, order_line=order_line, frame=frame),
-    )
-
-
-def _order_line(line: ReceiptLineAct, *, material: Material, frame: _Frame) -> OrderLine | None:
-    if line.order_line_id is None:
-        return None
-    found = frame.order_lines.get(line.order_line_id)
-    if found is None or found.material_id != material.pk:
-        message = _("The order has no such line of %(material)s. Choose another line, or none.")
-        raise OtherOrder(message % {"material": material.name}, field="order_line_id")
-    return found
-
-
-def _value(load: loads.Load, *, material: Material, order_line: OrderLine | None, frame: _Frame) -> int:
-    """Value what was accepted; what has neither order, offer nor rate comes in at nothing, and shows it."""
-    if order_line is not None:
-        price: prices.Price | None = prices.ordered(order_line)
-    else:
-        price = prices.known(material, supplier=frame.receipt.supplier, on_date=frame.on_date)
-    if price is None:
-        return 0
-    return measures.bounded(price.value(load.accepted, mass_g=load.mass_g), field="found")
-
-
 def _match(lines: list[ReceiptLine], *, order: PurchaseOrder | None) -> Receipt.Match:
     """Say whether the delivery is as ordered, partly not ordered, or more than was still to come.
 
@@ -342,15 +233,19 @@ def _match(lines: list[ReceiptLine], *, order: PurchaseOrder | None) -> Receipt.
     return Receipt.Match.ORDERED
 
 
+def _taken_to(line: ReceiptLine, *, site: Site) -> Place:
+    """What waits for a check goes to quarantine, everything else to the store."""
+    return places.of_site(site, kind=Place.Kind.QUARANTINE if line.held else Place.Kind.STORE)
+
+
 def _take_in(lines: list[ReceiptLine], *, stamp: Stamp, site: Site) -> None:
     supplier = places.of_site(site, kind=Place.Kind.SUPPLIER)
-    store = places.store(site)
     moves = [
         Posting(
             material=line.material,
             lot=line.lot,
             source=supplier,
-            target=store,
+            target=_taken_to(line, site=site),
             quantity=line.accepted,
             value_minor=line.value_minor,
             reason=posting.Reason.RECEIPT,

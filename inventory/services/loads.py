@@ -91,15 +91,16 @@ class Load:
     implied_mg_per_mm: int | None = None
 
 
-def of(line: Line, *, material: Material, pack: Pack | None) -> Load:
-    """Work out what is taken into the store.
+def of(line: Line, *, material: Material, pack: Pack | None, measure: Measure | None = None) -> Load:
+    """Work out what is taken into the store, by the unit's own conversion or the `measure` given for it.
 
     Bars may be counted, measured in metres, or weighed; weighed and counted, the two give their mass per
     metre. Refused are a unit that the material has not (`bad_unit`), a rejection without reason or above what
     was found (`bad_rejection`), and bars that do not fit (`bad_bars`).
     """
     measured = _measured_mass(line, material=material)
-    measure = measures.measure(material, pack=pack, unit=line.unit, measured_mg_per_mm=measured)
+    if measure is None:
+        measure = measures.measure(material, pack=pack, unit=line.unit, measured_mg_per_mm=measured)
     load = Load(
         measure=measure,
         found_thousandths=measures.thousandths(line.found, field="found"),

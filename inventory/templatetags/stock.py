@@ -16,7 +16,8 @@ from babel import Locale
 from django import template
 from django.template import Context
 
-from inventory.pages import showing, units
+from inventory.pages import measuring_words, showing, units
+from inventory.services import checks
 from projects.pages import figures
 
 register = template.Library()
@@ -41,6 +42,18 @@ def counted(context: Context, value: int, material: Any) -> str:
     name = unit(material)
     written = figures.figure(value, unit=name, locale=_locale(context))
     return f"{written}{figures.NBSP}{figures.stock_unit(name).shown}"
+
+
+@register.simple_tag
+def check_title(code: str) -> str:
+    """Name a check in words."""
+    return checks.title(code)
+
+
+@register.simple_tag
+def reading_title(line: Any, name: str) -> str:
+    """Name a reading of a receipt line in words."""
+    return measuring_words.title(line.material, method=line.method, name=name)
 
 
 @register.simple_tag(takes_context=True)

@@ -1,3 +1,4 @@
+from projects.models.attachment import Attachment
 from projects.models.audit import AuditEntry
 from projects.models.drawing import Drawing
 from projects.models.firm import Firm, Site
@@ -6,6 +7,7 @@ from projects.models.person import Membership, Person, Role
 from projects.models.slab import Pour, Slab
 
 __all__ = [
+    "Attachment",
     "AuditEntry",
     "Counter",
     "Drawing",

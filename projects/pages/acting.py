@@ -49,7 +49,8 @@ def page(
     """
     if request.method != "POST":
         return _show(request, sheet=sheet, form=form(initial=initial), status=200)
-    filled = form(request.POST)
+    # A form without boxes for files looks at no files.
+    filled = form(request.POST, request.FILES) if request.FILES else form(request.POST)
     if not filled.is_valid():
         return _show(request, sheet=sheet, form=filled, status=422)
     typed = dict(filled.cleaned_data)

@@ -32,6 +32,8 @@ IDS = {
     "quoted_id": lambda w: w.enquiry.quotations.order_by("id").last().lines.first().pk,
     "suggestion_id": lambda w: w.suggestion.pk,
     "receipt_id": lambda w: w.receipt.pk,
+    "line_id": lambda w: w.receipt.lines.order_by("id").first().pk,
+    "paper_id": lambda w: w.paper.pk,
     "slip_id": lambda w: w.issue.pk,
     "count_id": lambda w: w.count.pk,
     "entry_id": lambda w: w.held.pk,

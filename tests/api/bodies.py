@@ -8,7 +8,7 @@ from typing import Any
 
 from django.utils import timezone
 
-from tests.factories import estimates
+from tests.factories import estimates, pictures
 from tests.factories.world import World
 
 THEN = "2026-05-05T10:00:00+00:00"
@@ -168,6 +168,14 @@ def _stores(world: World) -> dict[str, Any]:
             "lines": [cement | {"order_line_id": line.pk, "stated": 4, "found": 4}],
         },
         "receipts/<row:receipt_id>/reverse/": {"reason": "another firm's load"},
+        "receipt-lines/<row:line_id>/checks/": {"checks": [{"code": "bags", "verdict": "pass"}]},
+        "receipt-lines/<row:line_id>/hold/": {"reason": "certificate missing"},
+        "receipt-lines/<row:line_id>/release/": {"reason": "certificate came"},
+        "receipt-lines/<row:line_id>/send-back/": {"reason": "lumps in the bags", "amount": 1},
+        "receipts/<row:receipt_id>/papers/": {
+            "shows": "goods",
+            "files": [{"name": "load.png", "content": base64.b64encode(pictures.png()).decode()}],
+        },
         "slips/issues/": slip,
         "slips/returns/": slip,
         "slips/waste/": slip | {"site_id": world.site.pk, "reason": "wet through"},

@@ -97,8 +97,17 @@ POST /api/v1/suggestions/<row:suggestion_id>/reject/               401 409 403 4
 GET /api/v1/expected/                                              401 200 200 200 200 200
 GET /api/v1/receipts/                                              401 200 200 200 200 200
 POST /api/v1/receipts/                                             401 201 201 404 403 404
+GET /api/v1/receipts/methods/                                      401 200 200 200 200 200
 GET /api/v1/receipts/<row:receipt_id>/                             401 200 200 404 200 404
 POST /api/v1/receipts/<row:receipt_id>/reverse/                    401 409 409 404 403 404
+GET /api/v1/receipts/<row:receipt_id>/papers/                      401 200 200 404 200 404
+POST /api/v1/receipts/<row:receipt_id>/papers/                     401 201 201 404 403 404
+GET /api/v1/receipt-papers/<row:paper_id>/                         401 200 200 404 200 404
+GET /api/v1/held/                                                  401 200 200 200 200 200
+POST /api/v1/receipt-lines/<row:line_id>/checks/                   401 200 200 404 403 404
+POST /api/v1/receipt-lines/<row:line_id>/hold/                     401 200 200 404 403 404
+POST /api/v1/receipt-lines/<row:line_id>/release/                  401 409 409 404 403 404
+POST /api/v1/receipt-lines/<row:line_id>/send-back/                401 409 409 404 403 404
 GET /api/v1/slips/                                                 401 200 200 200 200 200
 POST /api/v1/slips/issues/                                         401 201 201 404 403 404
 POST /api/v1/slips/returns/                                        401 201 201 404 403 404

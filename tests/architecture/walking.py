@@ -18,7 +18,7 @@ from tests.api.calls import undone
 from tests.factories.world import World
 
 API = "api/v1/"
-WORDS = {"username": "bob", "profile": "is", "key": "curing.days.opc", "rest": "nowhere/"}
+WORDS = {"username": "bob", "method": "bags", "profile": "is", "key": "curing.days.opc", "rest": "nowhere/"}
 _keys = count(1)
 
 

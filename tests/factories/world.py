@@ -21,6 +21,7 @@ from inventory.models import (
     PlanRun,
     PurchaseOrder,
     Receipt,
+    ReceiptPaper,
     Stock,
     StockCount,
     StockSlip,
@@ -33,6 +34,7 @@ from inventory.services import (
     counts,
     offline,
     orders,
+    papers,
     payments,
     planning,
     supplier_bills,
@@ -44,6 +46,7 @@ from inventory.services.bill_lines import BilledLineAct
 from inventory.services.counts import CountAct, CountLineAct
 from inventory.services.offline import OfflineAct
 from inventory.services.orders import StepAct
+from inventory.services.papers import PapersAct, SentFile
 from inventory.services.payments import PaymentAct
 from inventory.services.planning import PlanAct
 from inventory.services.supplier_bills import SettleAct, SupplierBillAct
@@ -54,7 +57,7 @@ from projects.access.actor import Actor
 from projects.models import Drawing, Outbox, Pour, Site, Slab
 from projects.services import sites
 from projects.services.sites import SiteAct
-from tests.factories import buying, cutting, estimates, intakes, inventory_orders
+from tests.factories import buying, cutting, estimates, intakes, inventory_orders, pictures
 from tests.factories.cast import NOW, TODAY
 from tests.factories.inventory_orders import Bought
 
@@ -81,6 +84,7 @@ class World:
     draft: PurchaseOrder
     order: PurchaseOrder
     receipt: Receipt
+    paper: ReceiptPaper
     issue: StockSlip
     count: StockCount
     run: PlanRun
@@ -116,6 +120,8 @@ def furnish(by: Actor, *, site: Site, mark: str) -> World:
     order = orders.draft(actor=by, act=act, key=f"{mark}-order", now=NOW)
     orders.approve(actor=by, act=StepAct(order_id=order.pk), key=f"{mark}-approve", now=NOW)
     receipt = inventory_orders.received(by, order=order, packs=(12,))
+    paper = PapersAct(receipt_id=receipt.pk, files=(SentFile("note.pdf", pictures.pdf()),))
+    papers.attach(actor=by, act=paper, key=f"{mark}-paper", now=NOW)
     issue = inventory_orders.issue(by, to=pour, of=cement, packs=5)
     plan, cut = cutting.under_way(by, site=site, slab=slab, supplier=supplier, mark=mark)
     return World(
@@ -134,6 +140,7 @@ def furnish(by: Actor, *, site: Site, mark: str) -> World:
         draft=draft,
         order=order,
         receipt=receipt,
+        paper=receipt.papers.get(),
         issue=issue,
         count=_count(by, site=site, of=[cement], mark=mark),
         run=run,

@@ -12,6 +12,7 @@ from estimates.models import Material
 from estimates.queries import standards
 from estimates.standards.values import Profile, Value
 from inventory.calc import money
+from inventory.calc.measuring import bar_mass
 from inventory.models import Lot, LotStock, Place
 from inventory.queries.cutting import bars
 from projects.access import scope
@@ -19,8 +20,6 @@ from projects.access.actor import Actor
 from projects.models import Site
 
 PPM = 1_000_000
-BOUNDS_MM = ((10, "bar_mass.to_10"), (16, "bar_mass.to_16"))
-LARGER = "bar_mass.above_16"
 
 
 @dataclass(frozen=True)
@@ -89,10 +88,7 @@ def rows_of(actor: Actor, stock: list[LotStock], *, today: date) -> list[SteelRo
 
 def tolerance(size_mm: int | None, *, profile: Profile) -> Value | None:
     """How far the mass of a metre may lie from the table's; None when the profile does not say."""
-    if size_mm is None:
-        return None
-    key = next((key for most, key in BOUNDS_MM if size_mm <= most), LARGER)
-    return profile.values.get(key)
+    return None if size_mm is None else bar_mass.tolerance(size_mm, profile=profile)
 
 
 def _stock(actor: Actor, *, filter: Q) -> list[LotStock]:  # noqa: A002 - what a queryset calls it
