@@ -176,6 +176,7 @@ _stores = [
     path("counts/<row:count_id>/reverse/", counts.Reverse.as_view()),
     path("cutting-plans/", cutting.Plans.as_view()),
     path("cutting-plans/<row:plan_id>/", cutting.Plan.as_view()),
+    path("cutting-plans/<row:plan_id>/pdf/", cutting.ListPdf.as_view()),
     path("cutting-plans/<row:plan_id>/reserve/", cutting.Reserve.as_view()),
     path("cutting-plans/<row:plan_id>/end/", cutting.End.as_view()),
     path("cutting-patterns/<row:pattern_id>/cut/", cutting.Cut.as_view()),

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.http import HttpResponse
+from django.utils import timezone
 from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -14,6 +16,7 @@ from api.fields import listed as listed_of
 from api.pagination import PageAsked
 from api.resource import Resource
 from api.resources.slips import SlipInFull
+from inventory.documents import cutting_list as paper
 from inventory.queries import slips
 from inventory.queries.cutting import offcuts, plans
 from inventory.services.cutting import asking, bench, issuing, reserving
@@ -237,6 +240,15 @@ class Plan(_Plan):
     def get(self, request: Request, plan_id: int) -> Response:
         del request
         return self.show(self._read(plan_id), as_=PlanInFull)
+
+
+class ListPdf(Resource):
+    @doc.reads_file("read_cutting_list_pdf", kind="pdf", says="A plan's cutting list for the bench as PDF.")
+    def get(self, request: Request, plan_id: int) -> HttpResponse:
+        del request
+        found = plans.one(self.actor, plan_id=plan_id)
+        content = paper.pdf(self.actor, sheet=found, at=timezone.now())
+        return doc.file(f"{found.plan.number}.pdf", content=content)
 
 
 class Reserve(_Plan):

@@ -34,7 +34,7 @@ class TouchedRowShown(Shown):
     to_buy = Quantity("touched.to_buy", help_text="Neither received nor on order for this slab.")
 
 
-class CutShown(Shown):
+class CutMarkShown(Shown):
     mark = serializers.CharField()
     member = serializers.CharField()
     material = MaterialNamed()
@@ -64,7 +64,9 @@ class TouchesShown(Shown):
     before_id = serializers.IntegerField(source="before.id", default=None, allow_null=True)
     slab = SlabNamed(source="bill.design.slab")
     rows = TouchedRowShown(many=True)
-    cut = CutShown(many=True, help_text="Pieces cut, or to be cut, that the bar schedule has no place for.")
+    cut = CutMarkShown(
+        many=True, help_text="Pieces cut, or to be cut, that the bar schedule has no place for."
+    )
 
 
 class Touches(Resource):

@@ -53,6 +53,7 @@ PAPERS = {"schema/", "docs/"}
 
 FILES = {
     "bar-schedule-template/",
+    "cutting-plans/<row:plan_id>/pdf/",
     "designs/<row:design_id>/batch-card/pdf/",
     "enquiries/asked/<row:asked_id>/pdf/",
     *(f"designs/<row:design_id>/bars/{kind}/" for kind in ("pdf", "xlsx", "csv")),

@@ -227,6 +227,8 @@ GET /stores/cutting/<int:plan_id>/end/                             302 200 200 4
 POST /stores/cutting/<int:plan_id>/end/                            302 422 422 404 403 404
 GET /stores/cutting/<int:plan_id>/list/                            302 200 200 404 200 404
 POST /stores/cutting/<int:plan_id>/list/                           302 200 200 404 200 404
+GET /stores/cutting/<int:plan_id>/list/pdf/                        302 200 200 404 200 404
+POST /stores/cutting/<int:plan_id>/list/pdf/                       302 200 200 404 200 404
 GET /stores/cutting/<int:plan_id>/buying/                          302 200 200 404 200 404
 POST /stores/cutting/<int:plan_id>/buying/                         302 200 200 404 200 404
 GET /stores/cutting/<int:plan_id>/bench/                           302 200 200 404 403 404

@@ -136,6 +136,7 @@ GET /api/v1/counts/<row:count_id>/                                 401 200 200 4
 GET /api/v1/cutting-plans/                                         401 200 200 200 200 200
 POST /api/v1/cutting-plans/                                        401 201 201 404 403 404
 GET /api/v1/cutting-plans/<row:plan_id>/                           401 200 200 404 200 404
+GET /api/v1/cutting-plans/<row:plan_id>/pdf/                       401 200 200 404 200 404
 POST /api/v1/cutting-plans/<row:plan_id>/reserve/                  401 409 409 404 403 404
 POST /api/v1/cutting-plans/<row:plan_id>/end/                      401 200 200 404 403 404
 POST /api/v1/cutting-patterns/<row:pattern_id>/cut/                401 201 201 404 403 404

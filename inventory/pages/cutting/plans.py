@@ -11,7 +11,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_POST
 
-from inventory.pages import stores
+from inventory.documents import cutting_list as paper
+from inventory.pages import papers, stores
 from inventory.pages.cutting import rows
 from inventory.pages.stock_forms import ReasonForm
 from inventory.queries.cutting import plans
@@ -62,13 +63,20 @@ def cutting_list(request: HttpRequest, plan_id: int) -> HttpResponse:
     found = plans.one(doors.actor_of(request), plan_id=plan_id)
     context = _context(request, found=found) | {
         "boxes": [
-            (one, range(one["row"].bars))
+            (one, range(min(one["row"].bars, paper.MOST_BOXES)))
             for size in rows.sizes(found)
             for one in size["patterns"]
-            if one["row"].bars <= MOST_BOXES
         ],
     }
     return render(request, "inventory/cutting/list.html", context)
+
+
+@doors.signed_in
+def cutting_list_pdf(request: HttpRequest, plan_id: int) -> HttpResponse:
+    actor = doors.actor_of(request)
+    found = plans.one(actor, plan_id=plan_id)
+    content = paper.pdf(actor, sheet=found, at=timezone.now())
+    return papers.file(f"{found.plan.number}.pdf", content=content)
 
 
 @doors.signed_in
@@ -144,10 +152,6 @@ def end(request: HttpRequest, plan_id: int) -> HttpResponse:
     )
     form = ReasonForm if under_way else EndForm
     return acting.page(request, sheet=what, form=form, do=do)
-
-
-MOST_BOXES = 200
-"""Boxes to tick on paper for one pattern; more bars are counted by strokes."""
 
 
 def show(request: HttpRequest, *, plan_id: int, refused: Refused | None = None) -> HttpResponse:

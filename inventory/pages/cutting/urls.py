@@ -14,6 +14,7 @@ urlpatterns: list[URLPattern] = [
     path("stores/cutting/<int:plan_id>/reserve/", plans.reserve, name="cutting_reserve"),
     path("stores/cutting/<int:plan_id>/end/", plans.end, name="cutting_end"),
     path("stores/cutting/<int:plan_id>/list/", plans.cutting_list, name="cutting_list"),
+    path("stores/cutting/<int:plan_id>/list/pdf/", plans.cutting_list_pdf, name="cutting_list_pdf"),
     path("stores/cutting/<int:plan_id>/buying/", plans.buying, name="cutting_buying"),
     path("stores/cutting/<int:plan_id>/bench/", bench.sheet, name="cutting_bench"),
     path("stores/cutting/patterns/<int:pattern_id>/cut/", bench.cut, name="cutting_cut"),

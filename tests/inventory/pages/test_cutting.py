@@ -1,12 +1,15 @@
 """The pages of cutting: asked for, shown with pictures, ticked at the bench, labels of offcuts."""
 
 import re
+from io import BytesIO
 
 import pytest
 import segno
 from django.urls import reverse
+from pypdf import PdfReader
 
-from inventory.models import Cut, CuttingPlan, Lot
+from inventory.documents import cutting_list
+from inventory.models import Cut, CuttingPattern, CuttingPlan, Lot, PatternPiece
 from tests.factories import cutting as made
 from tests.factories.looking import signed_in
 
@@ -127,6 +130,28 @@ def test_the_list_for_the_bench_has_a_box_for_every_bar(at, bob):
     page = bob().get(reverse("inventory:cutting_list", args=[plan.pk])).content.decode()
 
     assert page.count("<span></span>") == 7
+
+
+def test_a_pattern_of_very_many_bars_stays_on_the_list(at, bob, monkeypatch):
+    monkeypatch.setattr(cutting_list, "MOST_BOXES", 3)
+    plan = made.proposed(at, marks=("S1",))
+
+    page = bob().get(reverse("inventory:cutting_list", args=[plan.pk])).content.decode()
+
+    assert page.count("S1</strong>") == CuttingPattern.objects.count()
+
+
+def test_the_list_for_the_bench_is_read_back_from_its_pdf(at, bob):
+    plan = made.proposed(at, marks=("S1",))
+
+    answer = bob().get(reverse("inventory:cutting_list_pdf", args=[plan.pk]))
+    words = " ".join(PdfReader(BytesIO(answer.content)).pages[0].extract_text().split())
+
+    assert answer["Content-Type"] == "application/pdf"
+    for pattern in CuttingPattern.objects.all():
+        assert f"{pattern.bar_length_mm} mm" in words
+    for piece in PatternPiece.objects.select_related("need"):
+        assert f"{piece.per_bar} × {piece.need.mark} {piece.need.length_mm} mm" in words
 
 
 def test_owner_reads_what_to_buy_with_its_money(at):
