@@ -2,14 +2,14 @@
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, timedelta
 
-from inventory.calc.reorder import chances, netting, quotes, reserve, sizing
+from inventory.calc.reorder import bought, chances, netting, reserve, sizing
+from inventory.calc.reorder.bought import Bought, Loads
 from inventory.calc.reorder.facts import Need, Plan, Receipt
 from inventory.calc.reorder.lots import LOOSE
 from inventory.calc.reorder.market import Item, Market
-from inventory.calc.reorder.quotes import Quote
 from inventory.calc.reorder.sizing import Chance, Demand, Lot, Rules
 
 ROUNDS = 3
@@ -17,22 +17,6 @@ ROUNDS = 3
 
 RIDES = 2
 """Trucks before its own that a need is offered to ride on."""
-
-Loads = dict[tuple[int, int], int]
-"""Grams by supplier and day of arrival (ordinal)."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bought:
-    """What is bought of an item: the days that lack something, and the lots for them."""
-
-    item: Item
-    demands: tuple[Demand, ...]
-    lots: tuple[Lot, ...]
-
-    def days_of(self, lot: Lot) -> tuple[int, ...]:
-        """The days (ordinals) that a lot is for."""
-        return tuple(demand.day for demand in self.demands[lot.first : lot.last + 1])
 
 
 def with_reserve(item: Item, *, market: Market) -> Item:
@@ -151,17 +135,17 @@ def plan(
             if not wanted[n]:
                 continue
             item = items[n]
-            _load(loads, found[n], item=item, sign=-1)
+            bought.load(loads, found[n], item=item, sign=-1)
             rules = rules_of(item, market=market, loads=loads, today=today, apart=item.plan.material in apart)
             ways = _riding(wanted[n], item=item, market=market, loads=loads, today=today)
             lots = sizing.cheapest(ways, rules=rules)
             if round_ == 0 or _cost(lots, rules=rules) < _cost(found[n], rules=rules):
                 changed, found[n] = True, lots
-            _load(loads, found[n], item=item, sign=1)
+            bought.load(loads, found[n], item=item, sign=1)
         if not changed:
             break
     return tuple(
-        Bought(item=item, demands=needed, lots=_with_trips(lots, item=item, market=market))
+        bought.of_lots(item, demands=needed, lots=lots)
         for item, needed, lots in zip(items, wanted, found, strict=True)
     )
 
@@ -184,9 +168,7 @@ def _riding(
                 ride
                 for chance in demand.chances
                 for day in [d for d in days[chance.quote.seller] if d < chance.arrival][-RIDES:]
-                for ride in chances.earlier(
-                    chance, day=day, need_day=demand.day, item=item, market=market, today=today
-                )
+                for ride in chances.earlier(chance, day=day, need_day=demand.day, item=item, today=today)
             ),
         )
         for demand in wanted
@@ -217,7 +199,8 @@ def rules_of(
             return 0
         before = loads.get((seller.key, chance.arrival), 0)
         after = before + max(1, item.grams(quantity))
-        return seller.trip_cost * (trucks(after, seller.truck_g) - trucks(before, seller.truck_g))
+        added = bought.trucks(after, seller.truck_g) - bought.trucks(before, seller.truck_g)
+        return seller.trip_cost * added
 
     closing = (
         [(row.day.toordinal(), row.closing) for row in lacking(item, today=today).days] if item.room else []
@@ -229,111 +212,15 @@ def rules_of(
 
     return Rules(
         trip_cost=trip_cost,
+        late_cost=chances.late_cost(item, market=market, today=today),
         life_days=item.plan.supply.life_days,
         room=room if item.room else None,
         keep_ppm=market.terms.keep_ppm,
         rest_ppm=market.terms.rest_ppm,
+        rest_unit=bought.rest_unit(item.quotes),
         apart=apart,
     )
 
 
-def trucks(grams: int, truck_g: int | None) -> int:
-    """Tell how many trucks a load takes.
-
-    Source: derived: rounded up; without a limit one truck takes any load.
-
-    Args:
-        grams: the load, 0 or more.
-        truck_g: grams that a truck takes, None without a limit.
-
-    Returns:
-        Trucks, 0 for no load.
-
-    >>> [trucks(n, 10_000) for n in (0, 1, 10_000, 10_001)]
-    [0, 1, 1, 2]
-    """
-    if grams <= 0:
-        return 0
-    return 1 if truck_g is None else -(-grams // truck_g)
-
-
-def total(bought: Sequence[Bought], *, market: Market) -> int:
-    """Add up what the lots of a site cost, with its trucks counted once.
-
-    Source: derived: packs, trucks by supplier and day, keeping, expected lateness, loss on what is left over.
-
-    Args:
-        bought: what is bought for one site.
-        market: suppliers and money at stake.
-
-    Returns:
-        1/10,000 minor units.
-    """
-    loads: Loads = defaultdict(int)
-    cost = 0
-    for one in bought:
-        _load(loads, one.lots, item=one.item, sign=1)
-        cost += sum(lot.price + lot.keeping + lot.chance.risk for lot in one.lots)
-        cost += _rest_loss(one, market=market)
-    for (seller, _day), grams in loads.items():
-        cost += market.seller(seller).trip_cost * trucks(grams, market.seller(seller).truck_g)
-    return cost
-
-
-def cheapest_unit(offered: Sequence[Quote]) -> tuple[int, int]:
-    """The lowest price as (pack price, content)."""
-    best = min(offered, key=lambda one: (one.pack_price * 1_000_000 // one.content, one.key))
-    return best.pack_price, best.content
-
-
-def _rest_loss(bought: Bought, *, market: Market) -> int:
-    if not bought.lots or not market.terms.rest_ppm:
-        return 0
-    rest = sum(lot.quantity for lot in bought.lots) - sum(demand.quantity for demand in bought.demands)
-    last = bought.lots[-1]
-    return max(0, rest) * last.price * market.terms.rest_ppm // (last.quantity * 1_000_000)
-
-
 def _cost(lots: Sequence[Lot], *, rules: Rules) -> int:
-    return sum(
-        lot.price + lot.keeping + lot.chance.risk + rules.trip_cost(lot.chance, lot.quantity) for lot in lots
-    )
-
-
-def _load(loads: Loads, lots: Sequence[Lot], *, item: Item, sign: int) -> None:
-    for lot in lots:
-        loads[lot.chance.quote.seller, lot.chance.arrival] += sign * max(1, item.grams(lot.quantity))
-
-
-def _with_trips(lots: Sequence[Lot], *, item: Item, market: Market) -> tuple[Lot, ...]:
-    """Give each lot what its trucks cost when it has them for itself, for its reason."""
-
-    def alone(lot: Lot) -> int:
-        seller = market.seller(lot.chance.quote.seller)
-        return seller.trip_cost * trucks(max(1, item.grams(lot.quantity)), seller.truck_g)
-
-    found: list[Lot] = []
-    for lot in lots:
-        before = found[-1] if found else None
-        if before is None or (before.chance.quote, before.chance.arrival) != (
-            lot.chance.quote,
-            lot.chance.arrival,
-        ):
-            found.append(lot)
-        else:
-            found[-1] = _joined(before, lot)
-    return tuple(replace(lot, trip=alone(lot)) for lot in found)
-
-
-def _joined(one: Lot, other: Lot) -> Lot:
-    """Make one lot of two that come together."""
-    packs = one.packs + other.packs
-    risk = one.chance.risk + other.chance.risk
-    return replace(
-        one,
-        last=other.last,
-        chance=replace(one.chance, risk=risk),
-        packs=packs,
-        price=quotes.amount(packs, quote=one.chance.quote),
-        keeping=one.keeping + other.keeping,
-    )
+    return sum(lot.price + lot.keeping + lot.risk + rules.trip_cost(lot.chance, lot.quantity) for lot in lots)

@@ -1,6 +1,7 @@
 """In time for a need: by when to order of whom, and what it may cost that a supplier comes late."""
 
 from bisect import bisect_left, bisect_right
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import lru_cache
@@ -84,19 +85,16 @@ def of_need(day: int, *, quantity: int, item: Item, market: Market, today: date)
     return tuple(chance for kind, chance in found if kind == best)
 
 
-def earlier(
-    chance: Chance, *, day: int, need_day: int, item: Item, market: Market, today: date
-) -> tuple[Chance, ...]:
+def earlier(chance: Chance, *, day: int, need_day: int, item: Item, today: date) -> tuple[Chance, ...]:
     """Let a delivery come on an earlier day, when an order of today or later brings it and it keeps so long.
 
-    Source: derived: the same quote; the time between makes its lateness matter less.
+    Source: derived: the same quote, ordered its lead before that day.
 
     Args:
         chance: the delivery on its own day.
         day: the earlier day, as an ordinal.
         need_day: day of the need.
         item: the item.
-        market: suppliers and money at stake.
         today: day of the plan.
 
     Returns:
@@ -107,10 +105,7 @@ def earlier(
     life = item.plan.supply.life_days
     if order_day < today.toordinal() or (life is not None and need_day - day > life):
         return ()
-    slack = worked.between(day, worked.back(need_day, 0))
-    record = market.seller(chance.quote.seller).record
-    cost = risk(record, slack_days=slack, stop_cost=market.terms.stop_cost)
-    return (replace(chance, order_day=order_day, arrival=day, risk=cost, in_time=True),)
+    return (replace(chance, order_day=order_day, arrival=day, in_time=True),)
 
 
 def risk(record: Record, *, slack_days: int, stop_cost: int) -> int:
@@ -135,6 +130,35 @@ def risk(record: Record, *, slack_days: int, stop_cost: int) -> int:
     return round(stop_cost * beyond)
 
 
+def late_cost(item: Item, *, market: Market, today: date) -> Callable[[Chance, int], int]:
+    """Return what a delivery's lateness costs on average for the need of a day (ordinal).
+
+    Source: `risk` with the worked days between promise and need.
+
+    Args:
+        item: the item.
+        market: suppliers and money at stake.
+        today: day of the plan.
+
+    Returns:
+        A function of a chance and a day, in 1/10,000 minor units.
+    """
+    worked, stop_cost = span(item.plan.calendar, around=today), market.terms.stop_cost
+    known: dict[tuple[int, int], int] = {}
+
+    def cost(chance: Chance, day: int) -> int:
+        if not stop_cost:
+            return 0
+        slack = worked.between(chance.arrival, worked.back(day, 0))
+        slot = (chance.quote.seller, slack)
+        if slot not in known:
+            record = market.seller(chance.quote.seller).record
+            known[slot] = risk(record, slack_days=slack, stop_cost=stop_cost)
+        return known[slot]
+
+    return cost
+
+
 def _chance(quote: Quote, *, day: int, quantity: int, item: Item, market: Market, today: date) -> Chance:
     worked = span(item.plan.calendar, around=today)
     record, terms = market.seller(quote.seller).record, market.terms
@@ -151,9 +175,7 @@ def _chance(quote: Quote, *, day: int, quantity: int, item: Item, market: Market
         arrival = worked.arrival(now, quote.lead_days)
         least = worked.back(day, item.plan.safety_days)
         order_day = now if arrival <= least else worked.back(least, quote.lead_days)
-    slack = worked.between(arrival, worked.back(day, 0))
-    cost = risk(record, slack_days=slack, stop_cost=terms.stop_cost)
-    return Chance(quote=quote, order_day=order_day, arrival=arrival, risk=cost, in_time=arrival <= day)
+    return Chance(quote=quote, order_day=order_day, arrival=arrival, in_time=arrival <= day)
 
 
 def _kind(chance: Chance, *, day: int, item: Item, today: date) -> int:

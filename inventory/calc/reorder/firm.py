@@ -5,8 +5,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from inventory.calc.reorder import at_site, moves
-from inventory.calc.reorder.at_site import Bought
+from inventory.calc.reorder import at_site, bought, moves
+from inventory.calc.reorder.bought import Bought
 from inventory.calc.reorder.market import Item, Market
 from inventory.calc.reorder.moves import Trip
 
@@ -67,35 +67,27 @@ def first(items: Sequence[Item], *, market: Market, today: date) -> FirmPlan:
         changed = moves.with_moves(by_site[site], trips=trips)
         plans[site] = at_site.plan(changed, market=market, today=today)
     plans, over = _within_budget(plans, market=market, today=today)
-    return FirmPlan(sites=plans, trips=trips, cost=cost(plans, trips, market=market), over_budget=over)
+    return FirmPlan(
+        sites=plans, trips=trips, cost=cost(plans, trips, market=market, today=today), over_budget=over
+    )
 
 
-def cost(plans: Mapping[int, Sequence[Bought]], trips: Sequence[Trip], *, market: Market) -> int:
+def cost(plans: Mapping[int, Sequence[Bought]], trips: Sequence[Trip], *, market: Market, today: date) -> int:
     """Add up what plan and moves cost.
 
-    Source: derived: `at_site.total` of each site, freight of moves, worth of what is moved.
+    Source: derived: `bought.cost` of each site, freight of moves, worth of what is moved.
 
     Args:
         plans: what is bought by site.
         trips: moves.
         market: money at stake.
+        today: day of the plan.
 
     Returns:
         1/10,000 minor units.
     """
-    total = sum(at_site.total(plan, market=market) for plan in plans.values())
-    for trip in trips:
-        total += trip.freight
-        for move in trip.moves:
-            quotes = [
-                quote
-                for bought in plans[move.target]
-                if bought.item.plan.material == move.material
-                for quote in bought.item.quotes
-            ]
-            price, content = at_site.cheapest_unit(quotes)
-            total += move.quantity * price * (1_000_000 - market.terms.rest_ppm) // (content * 1_000_000)
-    return total
+    total = sum(bought.cost(plan, market=market, today=today) for plan in plans.values())
+    return total + sum(trip.freight + sum(move.worth for move in trip.moves) for trip in trips)
 
 
 def spent_by_week(plans: Mapping[int, Sequence[Bought]], *, today: date) -> dict[date, int]:
@@ -112,11 +104,33 @@ def spent_by_week(plans: Mapping[int, Sequence[Bought]], *, today: date) -> dict
     """
     weeks: dict[date, int] = defaultdict(int)
     for plan in plans.values():
-        for bought in plan:
-            for lot in bought.lots:
+        for row in plan:
+            for lot in row.lots:
                 day = max(today, date.fromordinal(lot.chance.order_day))
                 weeks[day - timedelta(days=day.weekday())] += lot.price
     return dict(weeks)
+
+
+def over_budget(
+    plans: Mapping[int, Sequence[Bought]], *, market: Market, today: date
+) -> tuple[OverBudget, ...]:
+    """Name the weeks whose orders cost more than the budget.
+
+    Source: derived: `spent_by_week` less the budget.
+
+    Args:
+        plans: what is bought by site.
+        market: money at stake.
+        today: day of the plan.
+
+    Returns:
+        Weeks in their order; none without a budget.
+    """
+    budget = market.terms.week_budget
+    if budget is None:
+        return ()
+    weeks = sorted(spent_by_week(plans, today=today).items())
+    return tuple(OverBudget(monday=week, amount=spent - budget) for week, spent in weeks if spent > budget)
 
 
 def _by_site(items: Sequence[Item]) -> dict[int, list[Item]]:
@@ -139,20 +153,18 @@ def _within_budget(
     if budget is None:
         return plans, ()
     plans = dict(plans)
-    for site in sorted(plans, key=lambda site: (-at_site.total(plans[site], market=market), site)):
+    for site in sorted(plans, key=lambda site: (-bought.cost(plans[site], market=market, today=today), site)):
         over = {week for week, spent in spent_by_week(plans, today=today).items() if spent > budget}
         ahead = frozenset(
-            bought.item.plan.material
-            for bought in plans[site]
-            for lot in bought.lots
+            row.item.plan.material
+            for row in plans[site]
+            for lot in row.lots
             if lot.last > lot.first and _monday(max(today.toordinal(), lot.chance.order_day)) in over
         )
         if ahead:
-            items = [bought.item for bought in plans[site]]
+            items = [row.item for row in plans[site]]
             plans[site] = at_site.plan(items, market=market, today=today, apart=ahead)
-    weeks = sorted(spent_by_week(plans, today=today).items())
-    over_budget = [OverBudget(monday=week, amount=spent - budget) for week, spent in weeks if spent > budget]
-    return plans, tuple(over_budget)
+    return plans, over_budget(plans, market=market, today=today)
 
 
 def _monday(day: int) -> date:

@@ -5,8 +5,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from inventory.calc.reorder import at_site, chances, flows, yard
-from inventory.calc.reorder.at_site import Bought
+from inventory.calc.reorder import at_site, bought, chances, flows, yard
+from inventory.calc.reorder.bought import Bought
 from inventory.calc.reorder.facts import Lot as Stock
 from inventory.calc.reorder.facts import Receipt
 from inventory.calc.reorder.flows import Arc
@@ -35,6 +35,7 @@ class Move:
         need_day: day of the need that it serves.
         usable_until: last day of its use, None when it keeps.
         avoided: what buying it would cost, 1/10,000 minor units.
+        worth: what it would still bring where it lies, 1/10,000 minor units.
     """
 
     material: str
@@ -47,6 +48,7 @@ class Move:
     need_day: int
     usable_until: date | None
     avoided: int
+    worth: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,8 +116,8 @@ def find(plans: Mapping[int, Sequence[Bought]], *, market: Market, today: date) 
         return ()
     materials: dict[str, list[Bought]] = defaultdict(list)
     for _site, plan in sorted(plans.items()):
-        for bought in plan:
-            materials[bought.item.plan.material].append(bought)
+        for row in plan:
+            materials[row.item.plan.material].append(row)
     together: dict[tuple[int, int], list[Move]] = defaultdict(list)
     for _material, rows in sorted(materials.items()):
         for move in _flow(rows, market=market, today=today):
@@ -199,7 +201,7 @@ def _flow(rows: Sequence[Bought], *, market: Market, today: date) -> list[Move]:
     quoted = [quote for one in rows for quote in one.item.quotes]
     if not quoted or not any(one.lots for one in rows):
         return []
-    price, content = at_site.cheapest_unit(quoted)
+    price, content = bought.rest_unit(quoted)
     worth = price * (1_000_000 - market.terms.rest_ppm) // 1_000_000
     spare = [
         _Spare(one.item.plan.site_id, lot.quantity // content, lot.usable_until)
@@ -231,21 +233,21 @@ def _flow(rows: Sequence[Bought], *, market: Market, today: date) -> list[Move]:
     if solved is None:
         return []
     return [
-        _move(one, lack, packs=packs, content=content, item=rows[0].item, today=today)
-        for (one, lack), packs in zip(ways, solved[1], strict=False)
+        _move(way, packs=packs, content=content, worth=worth, item=rows[0].item, today=today)
+        for way, packs in zip(ways, solved[1], strict=False)
         if packs
     ]
 
 
-def _lacks(bought: Bought, *, content: int, today: date) -> list[_Lack]:
+def _lacks(row: Bought, *, content: int, today: date) -> list[_Lack]:
     found = []
-    worked = chances.span(bought.item.plan.calendar, around=today)
-    for lot in bought.lots:
-        for demand in bought.demands[lot.first : lot.last + 1]:
+    worked = chances.span(row.item.plan.calendar, around=today)
+    for lot in row.lots:
+        for demand in row.demands[lot.first : lot.last + 1]:
             packs = -(-demand.quantity // content)
             unit = (lot.cost * demand.quantity) // (lot.quantity * packs)
-            wanted = worked.back(demand.day, bought.item.plan.safety_days)
-            found.append(_Lack(bought.item.plan.site_id, packs, demand.day, wanted, unit))
+            wanted = worked.back(demand.day, row.item.plan.safety_days)
+            found.append(_Lack(row.item.plan.site_id, packs, demand.day, wanted, unit))
     return found
 
 
@@ -270,7 +272,10 @@ def _share(freight: int, *, grams: int, packs: int, market: Market) -> int:
     return freight * grams // van if van and grams else freight // max(1, packs)
 
 
-def _move(one: _Spare, lack: _Lack, *, packs: int, content: int, item: Item, today: date) -> Move:
+def _move(
+    way: tuple[_Spare, _Lack], *, packs: int, content: int, worth: int, item: Item, today: date
+) -> Move:
+    one, lack = way
     worked = chances.span(item.plan.calendar, around=today)
     return Move(
         material=item.plan.material,
@@ -283,6 +288,7 @@ def _move(one: _Spare, lack: _Lack, *, packs: int, content: int, item: Item, tod
         need_day=lack.day,
         usable_until=one.until,
         avoided=packs * lack.unit_cost,
+        worth=packs * worth,
     )
 
 
@@ -290,18 +296,16 @@ def _try(
     moves: Sequence[Move], *, plan: Sequence[Bought], market: Market, today: date
 ) -> tuple[Trip, tuple[Bought, ...]]:
     """Plan the target with a trip: what it saves after its freight and the worth of what goes."""
-    items = [bought.item for bought in plan]
+    items = [row.item for row in plan]
     freight = market.freight(moves[0].source, moves[0].target) or 0
     trip = Trip(moves=tuple(moves), freight=freight, saving=0)
     by_name = {item.plan.material: item for item in items}
     grams = sum(max(1, by_name[move.material].grams(move.quantity)) for move in moves)
-    cost = freight * at_site.trucks(grams, market.terms.van_g)
-    for move in moves:
-        price, content = at_site.cheapest_unit(by_name[move.material].quotes)
-        cost += move.quantity * price * (1_000_000 - market.terms.rest_ppm) // (content * 1_000_000)
-    if sum(move.avoided for move in moves) <= cost:
+    paid = freight * bought.trucks(grams, market.terms.van_g)
+    spent = paid + sum(move.worth for move in moves)
+    if sum(move.avoided for move in moves) <= spent:
         return trip, tuple(plan)
     after = at_site.plan(with_moves(items, trips=[trip]), market=market, today=today)
-    saving = at_site.total(plan, market=market) - at_site.total(after, market=market) - cost
-    paid = freight * at_site.trucks(grams, market.terms.van_g)
+    before = bought.cost(plan, market=market, today=today)
+    saving = before - bought.cost(after, market=market, today=today) - spent
     return replace(trip, saving=saving, freight=paid), after

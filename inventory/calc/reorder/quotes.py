@@ -58,6 +58,11 @@ class Quote:
         """1/10,000 minor unit for one pack, before any break."""
         return self.breaks[0].pack_price
 
+    @property
+    def worth(self) -> int:
+        """1/10,000 minor unit that a pack is worth while it lies there: its lowest price."""
+        return min(one.pack_price for one in self.breaks)
+
 
 def amount(packs: int, *, quote: Quote) -> int:
     """Tell what a number of packs costs.

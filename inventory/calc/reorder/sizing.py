@@ -60,20 +60,18 @@ def wagner_whitin(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chance:
-    """A way to have a delivery in time for a need, with what it may cost besides.
+    """A way to have a delivery for a need.
 
     Args:
         quote: whom it is bought of.
         order_day: day of the order, as an ordinal.
         arrival: day on which it is promised, as an ordinal.
-        risk: expected cost of its coming late, 1/10,000 minor units.
         in_time: whether it is promised for the need or before it.
     """
 
     quote: Quote
     order_day: int
     arrival: int
-    risk: int = 0
     in_time: bool = True
 
 
@@ -90,7 +88,8 @@ class Demand:
 class Lot:
     """A lot to buy: it is for the demands from number `first` to `last`, and its surplus serves later ones.
 
-    Costs in 1/10,000 minor units: `price` for the packs, `trip` for trucks that it adds, `keeping` until use.
+    Costs in 1/10,000 minor units: `price` for the packs, `trip` for trucks that it adds, `keeping` until use,
+    `risk` what its lateness costs on average.
     """
 
     first: int
@@ -100,6 +99,7 @@ class Lot:
     price: int
     trip: int
     keeping: int
+    risk: int = 0
 
     @property
     def quantity(self) -> int:
@@ -109,11 +109,15 @@ class Lot:
     @property
     def cost(self) -> int:
         """All that the lot costs, expected lateness included."""
-        return self.price + self.trip + self.keeping + self.chance.risk
+        return self.price + self.trip + self.keeping + self.risk
 
 
-TripCost = Callable[[Chance, int], int]
-"""What a delivery of so many stock units adds to the trips: (chance, quantity) -> 1/10,000 minor units."""
+ChanceCost = Callable[[Chance, int], int]
+"""What a delivery costs for so many stock units, or for the need of a day: 1/10,000 minor units."""
+
+
+def _no_cost(_chance: Chance, _figure: int) -> int:
+    return 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,20 +125,24 @@ class Rules:
     """What lots have to keep to, and what keeping costs.
 
     Args:
-        trip_cost: what a delivery adds to the trips.
+        trip_cost: what a delivery of so many stock units adds to the trips.
+        late_cost: what the lateness of a delivery costs on average for the need of a day (ordinal).
         life_days: days after its arrival on which a purchase may be used, None when it keeps.
         room: stock units for which a day of arrival (ordinal) has room, None without a limit; a lot for
             one need alone may exceed it.
         keep_ppm: cost of keeping goods for a year, in millionths of their price.
         rest_ppm: loss on what is left over at the end, in millionths of its price.
+        rest_unit: that price, as 1/10,000 minor units for so many stock units.
         apart: whether each need is bought for itself.
     """
 
-    trip_cost: TripCost
+    trip_cost: ChanceCost
+    late_cost: ChanceCost = _no_cost
     life_days: int | None = None
     room: Callable[[int], int] | None = None
     keep_ppm: int = 0
     rest_ppm: int = 0
+    rest_unit: tuple[int, int] = (0, 1)
     apart: bool = False
 
 
@@ -146,7 +154,7 @@ class _Mark:
     lots: tuple[Lot, ...]
     carry: int = 0
     arrival: int = 0
-    unit: tuple[int, int] = (0, 1)
+    quote: Quote | None = None
 
 
 def cheapest(demands: Sequence[Demand], *, rules: Rules) -> tuple[Lot, ...]:
@@ -201,28 +209,36 @@ def _extend(
     quote = chance.quote
     carry = mark.carry if _usable(mark, demands[first].day, rules=rules) else 0
     kept_ppm = max(0, 1_000_000 - rules.rest_ppm) / 1_000_000
-    total, unit_days = -carry, 0
+    total, unit_days, late = -carry, 0, 0
     for last in range(first, len(demands)):
         demand = demands[last]
-        if last > first and not _may_add(demand, chance=chance, added=total + demand.quantity, rules=rules):
+        level = carry - (-(total + demand.quantity) // quote.content) * quote.content
+        if last > first and not _may_add(demand, chance=chance, level=level, rules=rules):
             break
         total += demand.quantity
         unit_days += (total if last == first else demand.quantity) * max(0, demand.day - chance.arrival)
+        late += rules.late_cost(chance, demand.day)
         packs = quotes.cheapest(-(-total // quote.content), quote=quote, kept=kept_ppm)
         price = quotes.amount(packs, quote=quote)
         quantity = packs * quote.content
-        keeping = price * unit_days * rules.keep_ppm // (quantity * RATE_DAYS)
-        trip = rules.trip_cost(chance, quantity)
-        lot = Lot(first=first, last=last, chance=chance, packs=packs, price=price, trip=trip, keeping=keeping)
-        rest = quantity - total
-        after = _Mark(mark.cost + lot.cost, (*mark.lots, lot), rest, chance.arrival, (price, quantity))
+        lot = Lot(
+            first=first,
+            last=last,
+            chance=chance,
+            packs=packs,
+            price=price,
+            trip=rules.trip_cost(chance, quantity),
+            keeping=quote.worth * unit_days * rules.keep_ppm // (quote.content * RATE_DAYS),
+            risk=late,
+        )
+        after = _Mark(mark.cost + lot.cost, (*mark.lots, lot), quantity - total, chance.arrival, quote)
         _offer(marks, last + 1, after, demands=demands, rules=rules)
         if rules.apart:
             break
 
 
-def _may_add(demand: Demand, *, chance: Chance, added: int, rules: Rules) -> bool:
-    if rules.room is not None and added > rules.room(chance.arrival):
+def _may_add(demand: Demand, *, chance: Chance, level: int, rules: Rules) -> bool:
+    if rules.room is not None and level > rules.room(chance.arrival):
         return False
     return rules.life_days is None or demand.day - chance.arrival <= rules.life_days
 
@@ -232,10 +248,10 @@ def _usable(mark: _Mark, day: int, *, rules: Rules) -> bool:
 
 
 def _carried(mark: _Mark, demand: Demand, *, rules: Rules) -> _Mark:
-    price, quantity = mark.unit
-    days = max(0, demand.day - mark.arrival)
-    cost = price * demand.quantity * days * rules.keep_ppm // (quantity * RATE_DAYS)
-    return _Mark(mark.cost + cost, mark.lots, mark.carry - demand.quantity, mark.arrival, mark.unit)
+    quote, days = mark.quote, max(0, demand.day - mark.arrival)
+    assert quote is not None  # noqa: S101 - what is carried was bought by one
+    cost = quote.worth * demand.quantity * days * rules.keep_ppm // (quote.content * RATE_DAYS)
+    return _Mark(mark.cost + cost, mark.lots, mark.carry - demand.quantity, mark.arrival, quote)
 
 
 def _offer(
@@ -243,9 +259,9 @@ def _offer(
 ) -> None:
     """Keep a mark when it is the cheapest of its day; at the end, what is left over has its loss."""
     if at == len(demands) and mark.carry:
-        price, quantity = mark.unit
-        loss = price * mark.carry * rules.rest_ppm // (quantity * 1_000_000)
-        mark = _Mark(mark.cost + loss, mark.lots, mark.carry, mark.arrival, mark.unit)
+        worth, units = rules.rest_unit
+        loss = worth * mark.carry * rules.rest_ppm // (units * 1_000_000)
+        mark = _Mark(mark.cost + loss, mark.lots, mark.carry, mark.arrival, mark.quote)
     known = marks[at]
     if known is None or mark.cost < known.cost:
         marks[at] = mark
