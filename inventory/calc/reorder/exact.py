@@ -95,19 +95,11 @@ def improve(
         return Improved(rows=tuple(rows), cost=before, bound=before, proven=True)
     solved = model.program.solve(seconds=limits.seconds, nodes=limits.nodes)
     bound = min(before, int((solved.bound + model.constant) * SCALE)) if solved.bound > -1e29 else 0
-    if solved.values is not None:
-        found = tuple(
-            _read(model, number=number, row=row, among=found_ways[number], values=solved.values)
-            if row.demands
-            else row
-            for number, row in enumerate(rows)
-        )
-        if all(row is not None for row in found):
-            after = tuple(row for row in found if row is not None)
-            cost = bought.cost(after, market=market, today=today)
-            if cost < before:
-                bound = min(bound, cost)
-                return Improved(rows=after, cost=cost, bound=bound, proven=solved.proven)
+    after = None if solved.values is None else _all(model, rows=rows, among=found_ways, values=solved.values)
+    if after is not None:
+        cost = bought.cost(after, market=market, today=today)
+        if cost < before:
+            return Improved(rows=after, cost=cost, bound=min(bound, cost), proven=solved.proven)
     return Improved(rows=tuple(rows), cost=before, bound=bound, proven=solved.proven)
 
 
@@ -228,6 +220,18 @@ def _order_day(quote: Quote, day: int, *, model: _Model) -> date:
 
 def _monday(day: date) -> date:
     return day - timedelta(days=day.weekday())
+
+
+def _all(
+    model: _Model, *, rows: Sequence[Bought], among: Sequence[Ways], values: Floats
+) -> tuple[Bought, ...] | None:
+    found = []
+    for number, row in enumerate(rows):
+        one = _read(model, number=number, row=row, among=among[number], values=values) if row.demands else row
+        if one is None:
+            return None
+        found.append(one)
+    return tuple(found)
 
 
 def _read(model: _Model, *, number: int, row: Bought, among: Ways, values: Floats) -> Bought | None:
