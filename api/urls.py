@@ -29,6 +29,7 @@ from api.resources import (
     spend,
     standards,
     stock,
+    stripping,
     supplier_bills,
     suppliers,
     transfers,
@@ -74,6 +75,7 @@ _projects = [
 _estimates = [
     path("design-sheet-schema/", designs.SheetSchema.as_view()),
     path("slabs/<row:slab_id>/designs/", designs.DesignsOfSlab.as_view()),
+    path("slabs/<row:slab_id>/stripping/", stripping.Stripping.as_view()),
     path("slabs/<row:slab_id>/intakes/", intakes.IntakesOfSlab.as_view()),
     path("intakes/<row:intake_id>/", intakes.Intake.as_view()),
     path("intakes/<row:intake_id>/files/", intakes.MoreFiles.as_view()),

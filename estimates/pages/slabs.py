@@ -11,7 +11,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from estimates.queries import designs, requirements, slabs
+from estimates.queries import designs, requirements, slabs, stripping
 from estimates.queries.slabs import SlabSheet, State
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
@@ -70,6 +70,7 @@ def one(request: HttpRequest, slab_id: int) -> HttpResponse:
         "drawn": drawn,
         "profile": drawn.profile if drawn else actor.profile,
         "joint_pours": _joint_pours(drawn),
+        "strip": stripping.of_design(actor, sheet=drawn, pours=sheet.pours) if drawn else None,
         "needs": requirements.listing(actor, slab_id=slab_id),
         "today": timezone.localdate(),
         "state_kind": kind,

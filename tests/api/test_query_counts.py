@@ -29,6 +29,7 @@ QUERIES = {
     "jobs/": 5,
     "design-sheet-schema/": 4,
     "slabs/<row:slab_id>/designs/": 8,
+    "slabs/<row:slab_id>/stripping/": 10,
     "slabs/<row:slab_id>/intakes/": 7,
     "intakes/<row:intake_id>/": 7,
     "standards/": 5,

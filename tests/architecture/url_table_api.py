@@ -26,6 +26,7 @@ POST /api/v1/jobs/<row:job_id>/retry/                              401 200 403 4
 GET /api/v1/design-sheet-schema/                                   401 200 200 200 200 200
 GET /api/v1/slabs/<row:slab_id>/designs/                           401 200 200 404 200 404
 POST /api/v1/slabs/<row:slab_id>/designs/                          401 201 403 403 403 404
+GET /api/v1/slabs/<row:slab_id>/stripping/                         401 200 200 404 200 404
 GET /api/v1/slabs/<row:slab_id>/intakes/                           401 200 403 403 403 404
 POST /api/v1/slabs/<row:slab_id>/intakes/                          401 201 403 403 403 404
 GET /api/v1/intakes/<row:intake_id>/                               401 200 403 403 403 404

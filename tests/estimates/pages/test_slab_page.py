@@ -83,6 +83,39 @@ def test_pour_to_come_then_done_then_finished(team, page_of):
     assert "Plan a pour" not in page
 
 
+def test_forms_and_props_stay_by_the_codes_table(team, client):
+    # IS 456 cl. 11.3.1 for ordinary cement above 15 °C: soffit of a slab 3 days, of a beam 7; props of a slab
+    # 7 days up to 4.5 m and 14 beyond, of a beam 14 up to 6 m and 21 beyond. Placed on 20 May.
+    slab = make.billed_slab(team.alice, site=team.site).design.slab
+    make.pour(team.alice, on=slab, day=date(2026, 5, 20))
+    client.force_login(Person.objects.get(username="bob"))
+
+    page = client.get(f"/slabs/{slab.pk}/")
+
+    rows = page.context["strip"].rows
+    assert [row.days for row in rows] == [3, 7, 14, 7, 14, 21]
+    days = [(2026, 5, 23), (2026, 5, 27), (2026, 6, 3), (2026, 5, 27), (2026, 6, 3), (2026, 6, 10)]
+    assert [row.dates for row in rows] == [(date(*day),) for day in days]
+    assert page.content.decode().count("engineer to state") == 1
+
+
+@pytest.mark.parametrize("cement", ["blended", "unknown", "high_early"])
+def test_no_day_is_given_for_a_cement_that_the_table_does_not_name(team, client, cement):
+    curing = {"cement": cement, "method": "wet_cover"}
+    slab = make.slab(team.alice, site=team.site)
+    make.design(team.alice, on=slab, curing=curing, beams=[])
+    make.pour(team.alice, on=slab, day=date(2026, 5, 20))
+    client.force_login(Person.objects.get(username="bob"))
+
+    page = client.get(f"/slabs/{slab.pk}/")
+
+    strip = page.context["strip"]
+    assert [row.days for row in strip.rows] == [3, 7, 14]
+    assert {row.dates for row in strip.rows} == {(None,)}
+    assert page.content.decode().count("engineer to state") == 4
+    assert "The engineer states the days." in page.content.decode()
+
+
 def test_share_of_a_pour_is_shown_to_its_last_part(team, page_of):
     slab = make.billed_slab(team.alice, site=team.site).design.slab
     make.pour(team.alice, on=slab, day=date(2026, 5, 20), share_ppm=333_300)
