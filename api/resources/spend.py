@@ -9,7 +9,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from api import doc
-from api.fields import MaterialNamed, Money, Quantity, Shown, SlabNamed
+from api.fields import MaterialNamed, Money, Named, Quantity, Shown, SlabNamed
 from api.pagination import PageAsked, position_of
 from api.resource import Resource
 from inventory.queries import spend as rows
@@ -20,6 +20,8 @@ class AmountsShown(Shown):
     budget = Money()
     committed = Money(help_text="Open orders not yet received.")
     received = Money(help_text="Taken in for the slab; stock until it is used.")
+    billed = Money(help_text="Suppliers' accepted bills for it, as printed.")
+    paid = Money(help_text="Paid on them.")
     used = Money(help_text="Cost so far.")
     to_come = Money()
     forecast = Money(help_text="Used and to come.")
@@ -52,6 +54,24 @@ class WhereaboutsShown(Shown):
     lost_otherwise = Money()
 
 
+class SiteSpendShown(Shown):
+    site = Named()
+    slabs = serializers.IntegerField()
+    amounts = AmountsShown()
+
+
+class PapersShown(Shown):
+    billed = Money()
+    paid = Money()
+
+
+class StandingShown(Shown):
+    bills = Money(help_text="All bills less credit notes: for slabs, for no slab, and held.")
+    held = Money()
+    payments = Money(help_text="All payments: for slabs, for no slab, and in advance.")
+    in_advance = Money()
+
+
 class SpendShown(Shown):
     rows = SlabSpendShown(many=True, help_text="Those furthest over their budget first.")
     after = serializers.CharField(allow_null=True, help_text="Asks for the next page; null at the end.")
@@ -59,6 +79,11 @@ class SpendShown(Shown):
     total = AmountsShown(help_text="Of all slabs, not only of this page.")
     committed_for_stock = Money(help_text="Open orders not yet received that are for no pour.")
     whereabouts = WhereaboutsShown(help_text="Where the value of everything bought lies now.")
+    by_site = SiteSpendShown(many=True)
+    for_no_slab = PapersShown(help_text="Billed and paid for stock, or for nothing that was received.")
+    standing = StandingShown(
+        allow_null=True, help_text="All bills and payments of the firm; null for one site's manager."
+    )
 
 
 class Spend(Resource):
@@ -83,6 +108,9 @@ class Spend(Resource):
             "total": found.total,
             "committed_for_stock": found.committed_for_stock,
             "whereabouts": found.whereabouts,
+            "by_site": found.by_site,
+            "for_no_slab": found.for_no_slab,
+            "standing": found.standing,
         }
         return self.show(shown, as_=SpendShown)
 

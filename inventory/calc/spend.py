@@ -1,10 +1,10 @@
 """What a slab has cost and will cost, in minor units, adding up exactly from material to total."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields
 from fractions import Fraction
 
-from inventory.calc import money, variances
+from inventory.calc import bill_match, money, variances
 from inventory.calc.costing import EMPTY, Pool
 
 
@@ -27,6 +27,8 @@ class Facts:
         open_order: what is ordered for this slab and still to come, with its value.
         spare_order: what comes to the site for nobody, or for who needs it no more, with its value.
         on_hand: what the store holds, free for this slab, with its value.
+        billed: minor units of suppliers' accepted bills for this slab, tax and freight as printed.
+        paid: minor units paid on them.
         finished: whether the slab is cast and nothing more will be used.
     """
 
@@ -44,6 +46,8 @@ class Facts:
     open_order: Pool = EMPTY
     spare_order: Pool = EMPTY
     on_hand: Pool = EMPTY
+    billed: int = 0
+    paid: int = 0
     finished: bool = False
 
     def __post_init__(self) -> None:
@@ -69,6 +73,8 @@ class Amounts:
         budget: planned.
         committed: value of open orders not yet received.
         received: value taken in for this slab; stock until it is used.
+        billed: suppliers' accepted bills for this slab, tax and freight as printed.
+        paid: what was paid on them.
         used: cost so far: issues less returns, waste and later price differences.
         to_come: what the rest will cost.
         forecast: used and to come.
@@ -79,6 +85,8 @@ class Amounts:
     budget: int = 0
     committed: int = 0
     received: int = 0
+    billed: int = 0
+    paid: int = 0
     used: int = 0
     to_come: int = 0
     forecast: int = 0
@@ -89,6 +97,59 @@ class Amounts:
     def over_budget(self) -> int:
         """Forecast less budget, in minor units; above 0 when dearer."""
         return self.forecast - self.budget
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Papers:
+    """What suppliers have billed and been paid, in minor units; a credit note is below 0."""
+
+    billed: int = 0
+    paid: int = 0
+
+
+def share_bill(total: int, *, paid: int, landed: Sequence[int]) -> list[Papers]:
+    """Share a bill's total and what was paid on it among its lines.
+
+    By what each line costs landed, that is with freight and the tax that is not recovered; a bill of nothing
+    but tax or freight is shared evenly. Every part adds up to the minor unit.
+    Source: derived: proportional shares; running totals rounded half to even.
+
+    Args:
+        total: minor units as printed; below 0 for a credit note.
+        paid: minor units paid on it, 0 or more.
+        landed: minor units of each line, 0 or more, at least one line.
+
+    Returns:
+        Billed and paid for each line.
+
+    Raises:
+        ValueError: there is no line, or one below 0.
+
+    >>> [(part.billed, part.paid) for part in share_bill(1_180, paid=500, landed=[600, 400])]
+    [(708, 300), (472, 200)]
+    """
+    weights = landed if any(landed) else [1] * len(landed)
+    billed = bill_match.spread(total, weights=weights)
+    parts = bill_match.spread(paid, weights=weights)
+    return [Papers(billed=one, paid=part) for one, part in zip(billed, parts, strict=True)]
+
+
+def papers_total(rows: Iterable[Papers]) -> Papers:
+    """Add up what was billed and paid.
+
+    Source: derived: sum.
+
+    Args:
+        rows: papers in one currency.
+
+    Returns:
+        Their sums, in minor units.
+
+    >>> papers_total([Papers(billed=3, paid=1), Papers(billed=-1)])
+    Papers(billed=2, paid=1)
+    """
+    listed = tuple(rows)
+    return Papers(billed=sum(row.billed for row in listed), paid=sum(row.paid for row in listed))
 
 
 def still_to_come(remaining: int, *, sources: Iterable[Pool], rate: int, per: int | Fraction) -> int:
@@ -158,6 +219,8 @@ def amounts(facts: Facts) -> Amounts:
         budget=facts.budget,
         committed=facts.open_order.value,
         received=facts.received_value,
+        billed=facts.billed,
+        paid=facts.paid,
         used=used,
         to_come=to_come,
         forecast=used + to_come,

@@ -38,9 +38,16 @@ def listing(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     today = timezone.localdate()
     chosen, start = request.GET.get("state", ""), _start(request)
-    wanted = rows.Wanted(state=chosen if chosen in KINDS else "", start=start, count=rows.PAGE + 1)
+    slab = request.GET.get("slab", "")
+    slab = slab if slab.isdecimal() and len(slab) < 10 else ""
+    wanted = rows.Wanted(
+        state=chosen if chosen in KINDS else "",
+        slab_id=int(slab) if slab else None,
+        start=start,
+        count=rows.PAGE + 1,
+    )
     found = rows.listing(actor, wanted=wanted)
-    address = f"{reverse('inventory:supplier_bills')}?state={chosen}&start="
+    address = f"{reverse('inventory:supplier_bills')}?state={chosen}&slab={slab}&start="
     context = {
         "bills": [_listed(row, today=today) for row in found[: rows.PAGE]],
         "earlier": f"{address}{max(start - rows.PAGE, 0)}" if start else "",

@@ -12,8 +12,10 @@ from dataclasses import dataclass, field
 from django.db.models import OuterRef, Prefetch, Subquery
 
 from estimates.models import Bill, Material
+from inventory.calc.spend import Papers
 from inventory.models import Place
-from inventory.queries import slab_needs, slab_sources
+from inventory.queries import slab_bills, slab_needs, slab_sources
+from inventory.queries.slab_bills import Billed
 from inventory.queries.slab_rows import Figures, SlabRow
 from inventory.queries.slab_sources import NOTHING, Key
 from projects.access import scope
@@ -29,20 +31,26 @@ class Facts:
 
     slabs: tuple[SlabRow, ...]
     by_slab: dict[int, tuple[Figures, ...]] = field(default_factory=dict)
+    for_no_slab: Papers = field(default_factory=Papers)
 
 
-def gather(actor: Actor, *, site_id: int | None = None) -> Facts:
-    """Read the facts of every slab that the actor sees, or of those of one site."""
+def gather(actor: Actor, *, site_id: int | None = None, money: bool = False) -> Facts:
+    """Read the facts of every slab that the actor sees, or of those of one site; with `money` bills too."""
     slabs = _slabs(actor, site_id=site_id)
-    figures = _figures(actor, slabs=slabs)
+    billed = slab_bills.of_slabs(actor, slab_ids=[row.slab.pk for row in slabs]) if money else Billed()
+    figures = _figures(actor, slabs=slabs, billed=billed)
     slab_needs.settle(figures, slabs=slabs, actor=actor)
     found: defaultdict[int, list[Figures]] = defaultdict(list)
     for key in sorted(figures, key=lambda key: (key[0], figures[key].material.code)):
         found[key[0]].append(figures[key])
-    return Facts(slabs=slabs, by_slab={slab_id: tuple(rows) for slab_id, rows in found.items()})
+    return Facts(
+        slabs=slabs,
+        for_no_slab=billed.for_no_slab,
+        by_slab={slab_id: tuple(rows) for slab_id, rows in found.items()},
+    )
 
 
-def _figures(actor: Actor, *, slabs: Iterable[SlabRow]) -> dict[Key, Figures]:
+def _figures(actor: Actor, *, slabs: Iterable[SlabRow], billed: Billed) -> dict[Key, Figures]:
     slab_of_bill = {row.bill.pk: row.slab.pk for row in slabs if row.bill is not None}
     ids = [row.slab.pk for row in slabs]
     materials = {row.pk: row for row in scope.visible(Material.objects.all(), actor)}
@@ -51,8 +59,9 @@ def _figures(actor: Actor, *, slabs: Iterable[SlabRow]) -> dict[Key, Figures]:
     wasted = slab_sources.wasted(actor, slab_ids=ids)
     received = slab_sources.received(actor, slab_ids=ids)
     orders = slab_sources.orders(actor, slab_ids=ids)
+    papers = billed.by_key
     found = {}
-    for key in {*bills, *held, *wasted, *received, *orders}:
+    for key in {*bills, *held, *wasted, *received, *orders, *papers}:
         lost, lost_value = wasted.get(key, (0, 0))
         there, there_value = held.get(key, (0, 0))
         good, good_value = received.get(key, (0, 0))
@@ -68,6 +77,8 @@ def _figures(actor: Actor, *, slabs: Iterable[SlabRow]) -> dict[Key, Figures]:
             received=good,
             received_value=good_value,
             open_order=to_come,
+            billed=papers[key].billed if key in papers else 0,
+            paid=papers[key].paid if key in papers else 0,
         )
     return found
 

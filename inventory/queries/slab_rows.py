@@ -46,6 +46,8 @@ class Figures:
     rate_per: str = ""
     used: int = 0
     used_value: int = 0
+    billed: int = 0
+    paid: int = 0
     wasted: int = 0
     wasted_value: int = 0
     ordered: int = 0

@@ -8,14 +8,15 @@ from fractions import Fraction
 from django.db.models import Sum
 
 from inventory.calc import spend
-from inventory.calc.spend import Amounts
+from inventory.calc.spend import Amounts, Papers
 from inventory.models import Place, Stock
-from inventory.queries import slab_facts, slab_sources
+from inventory.queries import slab_bills, slab_facts, slab_sources
+from inventory.queries.slab_bills import Standing
 from inventory.queries.slab_rows import Figures, SlabRow
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
-from projects.models import Slab
+from projects.models import Site, Slab
 
 MM2_IN_M2 = 1_000_000
 CM3_IN_M3 = 1_000_000
@@ -67,10 +68,21 @@ class Whereabouts:
 
 
 @dataclass(frozen=True)
+class SiteSpend:
+    """The sums of the slabs of one site."""
+
+    site: Site
+    slabs: int
+    amounts: Amounts
+
+
+@dataclass(frozen=True)
 class Spend:
     """A page of slabs, those furthest over their budget first, and the sums of all.
 
-    The open orders are worth the total's `committed` and `committed_for_stock`, which is for no pour.
+    The open orders are worth the total's `committed` and `committed_for_stock`, which is for no pour. For who
+    sees every site, the total's `billed`, `for_no_slab` and what is held add up to the suppliers' bills, and
+    the total's `paid`, `for_no_slab` and what is in advance to the payments (`standing`).
     """
 
     slabs: tuple[SlabSpend, ...]
@@ -78,12 +90,15 @@ class Spend:
     total: Amounts
     committed_for_stock: int
     whereabouts: Whereabouts
+    by_site: tuple[SiteSpend, ...]
+    for_no_slab: Papers
+    standing: Standing | None
 
 
 def of_firm(actor: Actor, *, start: int = 0, count: int = PAGE) -> Spend:
     """What have the slabs cost, against what budget; refused to those who may not see money."""
     actor.require(Permission.SEE_MONEY)
-    facts = slab_facts.gather(actor)
+    facts = slab_facts.gather(actor, money=True)
     slabs = [_slab(row, figures=facts.by_slab.get(row.slab.pk, ())) for row in facts.slabs]
     slabs.sort(key=lambda one: (-one.amounts.over_budget, one.row.slab.site.name, one.row.slab.name))
     total = spend.total(one.amounts for one in slabs)
@@ -94,6 +109,9 @@ def of_firm(actor: Actor, *, start: int = 0, count: int = PAGE) -> Spend:
         total=total,
         committed_for_stock=sum(pool.value for pool in slab_sources.loose_orders(actor).values()),
         whereabouts=_whereabouts(actor, wasted_for_slabs=wasted),
+        by_site=_by_site(slabs),
+        for_no_slab=facts.for_no_slab if actor.site_ids is None else Papers(),
+        standing=slab_bills.standing(actor) if actor.site_ids is None else None,
     )
 
 
@@ -101,9 +119,21 @@ def of_slab(actor: Actor, slab_id: int) -> SlabSpend:
     """What has this slab cost, by material; refused with NotFound when it is not the actor's to see."""
     actor.require(Permission.SEE_MONEY)
     slab = scope.get(Slab.objects.all(), actor, pk=slab_id)
-    facts = slab_facts.gather(actor, site_id=slab.site_id)
+    facts = slab_facts.gather(actor, site_id=slab.site_id, money=True)
     row = next(row for row in facts.slabs if row.slab.pk == slab.pk)
     return _slab(row, figures=facts.by_slab.get(slab.pk, ()))
+
+
+def _by_site(slabs: list[SlabSpend]) -> tuple[SiteSpend, ...]:
+    """Add up the slabs of each site, in the order of the sites' names."""
+    sites = {one.row.slab.site_id: one.row.slab.site for one in slabs}
+    amounts: dict[int, list[Amounts]] = {site_id: [] for site_id in sites}
+    for one in slabs:
+        amounts[one.row.slab.site_id].append(one.amounts)
+    return tuple(
+        SiteSpend(site=site, slabs=len(amounts[site.pk]), amounts=spend.total(amounts[site.pk]))
+        for site in sorted(sites.values(), key=lambda site: (site.name, site.pk))
+    )
 
 
 def _slab(row: SlabRow, *, figures: tuple[Figures, ...]) -> SlabSpend:
@@ -125,6 +155,8 @@ def _material(figures: Figures, *, finished: bool) -> MaterialSpend:
         open_order=figures.open_order,
         spare_order=figures.spare_order,
         on_hand=figures.on_hand,
+        billed=figures.billed,
+        paid=figures.paid,
         finished=finished,
     )
     return MaterialSpend(figures=figures, amounts=spend.amounts(facts))

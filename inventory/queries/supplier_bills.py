@@ -14,6 +14,7 @@ from django.db.models.functions import Coalesce
 from inventory.calc import money, owing
 from inventory.calc.owing import Owed
 from inventory.models import Payment, PaymentPart, ReceiptLine, SupplierBill, SupplierBillLine
+from inventory.queries import slab_bills
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
@@ -78,10 +79,11 @@ class OwedTo:
 
 @dataclass(frozen=True)
 class Wanted:
-    """Which bills to list: of a state or all, of a supplier or all."""
+    """Which bills to list: of a state or all, of a supplier or all, for a slab or all."""
 
     state: str = ""
     supplier_id: int | None = None
+    slab_id: int | None = None
     start: int = 0
     count: int = PAGE
 
@@ -94,6 +96,8 @@ def listing(actor: Actor, *, wanted: Wanted) -> tuple[BillRow, ...]:
         rows = rows.filter(state=wanted.state)
     if wanted.supplier_id is not None:
         rows = rows.filter(supplier_id=wanted.supplier_id)
+    if wanted.slab_id is not None:
+        rows = rows.filter(pk__in=slab_bills.bills_of(wanted.slab_id))
     rows = rows.order_by(Case(When(state=State.HELD, then=0), default=1), "due_date", "id")
     count = min(wanted.count, MOST_ROWS)
     return tuple(_row(bill) for bill in rows[wanted.start : wanted.start + count])

@@ -81,8 +81,8 @@ QUERIES = {
     "slabs/<row:slab_id>/stock/": 9,
     "places/<row:place_id>/ledger/": 15,
     "slabs/<row:slab_id>/comparison/": 26,
-    "slabs/<row:slab_id>/spend/": 19,
-    "spend/": 20,
+    "slabs/<row:slab_id>/spend/": 21,
+    "spend/": 26,
 }
 
 
