@@ -2,6 +2,7 @@ from django.urls import include, path, re_path, register_converter
 
 from api import documents
 from api.resources import (
+    agreements,
     batching,
     bills,
     comparison,
@@ -132,6 +133,13 @@ _buying = [
     path("orders/<row:order_id>/send/", orders.Send.as_view()),
     path("orders/<row:order_id>/cancel/", orders.Cancel.as_view()),
     path("orders/<row:order_id>/close/", orders.Close.as_view()),
+    path("orders/<row:order_id>/amend/", orders.Amend.as_view()),
+    path("orders/<row:order_id>/expect/", orders.Expect.as_view()),
+    path("orders/<row:order_id>/tell/", orders.Tell.as_view()),
+    path("agreements/", agreements.Agreements.as_view()),
+    path("agreements/<row:agreement_id>/", agreements.Agreement.as_view()),
+    path("agreements/<row:agreement_id>/end/", agreements.End.as_view()),
+    path("agreements/<row:agreement_id>/call-off/", agreements.CallOff.as_view()),
     path("plan/", plan.Plan.as_view()),
     path("plan/runs/", plan.Runs.as_view()),
     path("suggestions/approve/", plan.Approve.as_view()),

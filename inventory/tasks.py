@@ -55,25 +55,40 @@ def morning_letter(*, firm_id: int, day: str, key: str, now: datetime) -> None:
     ).send()
 
 
-def send_order(*, firm_id: int, order_id: int, key: str, now: datetime) -> None:
-    """Mail an order to its supplier, once it is on record that it has left never again.
+def send_order(*, firm_id: int, order_id: int, key: str, now: datetime, ended: bool = False) -> None:
+    """Mail an order, its new version or its end to the supplier; once it is on record as left never again.
 
     A worker that dies between the mail and the record leads to a second mail; both carry the same Message-ID,
     so that the supplier's mail program shows one.
     """
     actor = actors.for_jobs(firm_id)
-    letter = order_rows.letter(actor, order_id)
+    letter = order_rows.letter(actor, order_id, ended=ended)
     if letter is None:
         return
     context = {"letter": letter, "frame": {"locale": actor.locale, "currency": actor.currency}}
     EmailMessage(
-        subject=_("Order %(number)s from %(firm)s") % {"number": letter.number, "firm": letter.firm},
+        subject=_subject(letter),
         body=render_to_string("inventory/order_letter.txt", context),
         to=[letter.email],
-        headers={"Message-ID": f"<{letter.number.lower()}.{firm_id}@orders.invalid>"},
+        headers={"Message-ID": f"<{_message(letter, ended=ended)}.{firm_id}@orders.invalid>"},
     ).send()
     act = orders.StepAct(order_id=order_id)
-    orders.note_mailed(actor=actor, act=act, key=order_rows.mailed_key(order_id), now=now)
+    left = order_rows.mailed_key(order_id, version=letter.version, ended=ended)
+    orders.note_mailed(actor=actor, act=act, key=left, now=now)
+
+
+def _subject(letter: order_rows.Letter) -> str:
+    said = {"number": letter.number, "firm": letter.firm, "version": letter.version}
+    if letter.ended:
+        return _("Order %(number)s from %(firm)s is ended") % said
+    if letter.version > 1:
+        return _("Order %(number)s from %(firm)s, amended: version %(version)s") % said
+    return _("Order %(number)s from %(firm)s") % said
+
+
+def _message(letter: order_rows.Letter, *, ended: bool) -> str:
+    suffix = ".ended" if ended else "" if letter.version == 1 else f".{letter.version}"
+    return f"{letter.number.lower()}{suffix}"
 
 
 def send_enquiry(*, firm_id: int, asked_id: int, key: str, now: datetime) -> None:

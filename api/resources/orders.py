@@ -15,6 +15,7 @@ from api.fields import (
     Money,
     Named,
     Nothing,
+    Numbered,
     PourNamed,
     Price,
     Quantity,
@@ -29,10 +30,13 @@ from api.pagination import PageAsked
 from api.resource import Resource
 from inventory.queries import orders as rows
 from inventory.queries.orders import Wanted
-from inventory.services import orders
+from inventory.services import order_changes, orders
+from inventory.services.order_changes import AmendAct, ExpectAct, LineChange, TellAct
 from inventory.services.orders import MOST_LINES, MOST_PACKS, LineAct, OrderAct, StepAct
 from projects.access.actor import Actor
 
+WAYS = ["phone", "hand"]
+ALL_WAYS = ["mail", "phone", "hand", "cash"]
 STATES = ["draft", "approved", "sent", "part", "closed", "cancelled"]
 
 
@@ -42,6 +46,28 @@ class OrderLineTyped(Typed):
     packs = serializers.IntegerField(min_value=1, max_value=MOST_PACKS)
     pack_price = Whole(help_text="Ten-thousandths of a minor unit for one pack on site.")
     pour_id = RowId(required=False, allow_null=True)
+    agreement_id = RowId(required=False, allow_null=True, help_text="Called off at its price, which wins.")
+
+
+class LineChangeTyped(Typed):
+    order_line_id = RowId()
+    packs = serializers.IntegerField(min_value=0, max_value=MOST_PACKS, help_text="0 strikes the line.")
+    pack_price = Whole(required=False, allow_null=True, help_text="Null: as it is.")
+
+
+class AmendTyped(Reason):
+    lines = listed(LineChangeTyped, most=MOST_LINES, required=False)
+    added = listed(OrderLineTyped, most=MOST_LINES, required=False)
+    expected_date = Day(required=False, allow_null=True)
+
+
+class ExpectTyped(Reason):
+    expected_date = Day()
+
+
+class TellTyped(Typed):
+    way = serializers.ChoiceField(choices=WAYS)
+    told_to = serializers.CharField(max_length=120, help_text="Who took the order.")
 
 
 class OrderTyped(Typed):
@@ -54,6 +80,9 @@ class OrderTyped(Typed):
 class OrdersAsked(PageAsked):
     site_id = RowId(required=False, allow_null=True, default=None)
     state = serializers.ChoiceField(choices=STATES, required=False, allow_blank=True, default="")
+    late = serializers.BooleanField(
+        required=False, default=False, help_text="Only open orders that should have come before today."
+    )
 
 
 class OrderShown(Shown):
@@ -62,6 +91,7 @@ class OrderShown(Shown):
     site = Named()
     supplier = Named()
     state = serializers.ChoiceField(choices=STATES)
+    version = serializers.IntegerField(help_text="Goes up with each amendment.")
     expected_date = serializers.DateField()
     total = Money(source="total_minor")
     created_at = serializers.DateTimeField()
@@ -78,7 +108,28 @@ class OrderLineShown(Shown):
     pack_price = Price(source="row.pack_price")
     amount = Money(source="row.amount_minor")
     pour = PourNamed(source="row.pour", allow_null=True)
+    agreement = Numbered(source="row.agreement", allow_null=True)
     late_days = serializers.IntegerField(help_text="Days by which it comes after its pour needs it.")
+
+
+class AmendmentShown(Shown):
+    money_fields = ("changes",)
+
+    version = serializers.IntegerField()
+    reason = serializers.CharField()
+    changes = serializers.JSONField(help_text="Packs and price of each changed line, before and after.")
+    total_before = Money(source="total_before_minor")
+    total_after = Money(source="total_after_minor")
+    made_by = Named(allow_null=True)
+    made_at = serializers.DateTimeField()
+
+
+class OrderDateShown(Shown):
+    was_date = serializers.DateField()
+    expected_date = serializers.DateField()
+    reason = serializers.CharField()
+    changed_by = Named(allow_null=True)
+    changed_at = serializers.DateTimeField()
 
 
 class OrderInFull(OrderShown):
@@ -89,13 +140,19 @@ class OrderInFull(OrderShown):
     sent_at = serializers.DateTimeField(allow_null=True)
     ended_at = serializers.DateTimeField(allow_null=True)
     end_reason = serializers.CharField()
+    way = serializers.ChoiceField(choices=ALL_WAYS, help_text="How the order was given.")
+    told_to = serializers.CharField()
     lines = OrderLineShown(many=True, source="sheet_lines")
+    amendments = AmendmentShown(many=True, source="sheet_amendments")
+    dates = OrderDateShown(many=True, source="sheet_dates")
 
 
 def read_order(actor: Actor, order_id: int) -> Any:
     """Read an order and its lines."""
-    order = rows.one(actor, order_id)
-    order.sheet_lines = rows.lines(actor, order)  # type: ignore[attr-defined]  # shown beside the row
+    order: Any = rows.one(actor, order_id)
+    order.sheet_lines = rows.lines(actor, order)
+    order.sheet_amendments = rows.amendments(actor, order)
+    order.sheet_dates = rows.dates(actor, order)
     return order
 
 
@@ -110,9 +167,12 @@ class Orders(_Order):
         del request
         asked = self.asked(OrdersAsked)
         states = (asked["state"],) if asked["state"] else ()
+        late_on = self.today if asked["late"] else None
 
         def rows_at(start: int, count: int) -> Any:
-            wanted = Wanted(states=states, site_id=asked["site_id"], start=start, count=count)
+            wanted = Wanted(
+                states=states, site_id=asked["site_id"], late_on=late_on, start=start, count=count
+            )
             return rows.listing(self.actor, wanted=wanted)
 
         return self.page(pagination.positioned(asked, rows=rows_at), as_=OrderShown)
@@ -167,7 +227,10 @@ class Send(_Order):
 
 class Cancel(_Order):
     @doc.acts(
-        "cancel_order", types=Reason, shown=OrderInFull, says="Cancel an order of which nothing has come."
+        "cancel_order",
+        types=Reason,
+        shown=OrderInFull,
+        says="Cancel an order; one that came in part is closed.",
     )
     def post(self, request: Request, order_id: int) -> Response:
         del request
@@ -181,3 +244,42 @@ class Close(_Order):
         del request
         act = StepAct(order_id=order_id, **self.typed(Reason))
         return self.do(orders.close, act=act, read=self._read, as_=OrderInFull)
+
+
+class Amend(_Order):
+    @doc.acts(
+        "amend_order",
+        types=AmendTyped,
+        shown=OrderInFull,
+        says="Make a new version: lines that change or are added, another day; never below what has come.",
+    )
+    def post(self, request: Request, order_id: int) -> Response:
+        del request
+        typed = self.typed(AmendTyped)
+        lines = tuple(LineChange(**line) for line in typed.pop("lines", ()))
+        added = tuple(LineAct(**line) for line in typed.pop("added", ()))
+        act = AmendAct(order_id=order_id, lines=lines, added=added, **typed)
+        return self.do(order_changes.amend, act=act, read=self._read, as_=OrderInFull)
+
+
+class Expect(_Order):
+    @doc.acts(
+        "expect_order", types=ExpectTyped, shown=OrderInFull, says="Move the day on which it is expected."
+    )
+    def post(self, request: Request, order_id: int) -> Response:
+        del request
+        act = ExpectAct(order_id=order_id, **self.typed(ExpectTyped))
+        return self.do(order_changes.expect, act=act, read=self._read, as_=OrderInFull)
+
+
+class Tell(_Order):
+    @doc.acts(
+        "tell_order",
+        types=TellTyped,
+        shown=OrderInFull,
+        says="Record that an approved order was given by telephone or by hand; no mail leaves.",
+    )
+    def post(self, request: Request, order_id: int) -> Response:
+        del request
+        act = TellAct(order_id=order_id, **self.typed(TellTyped))
+        return self.do(order_changes.tell, act=act, read=self._read, as_=OrderInFull)

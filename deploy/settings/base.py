@@ -178,6 +178,8 @@ SPECTACULAR_SETTINGS = {
     "SERVE_PUBLIC": True,  # whoever may read the document reads all of it
     "SWAGGER_UI_DIST": "SIDECAR",
     "ENUM_NAME_OVERRIDES": {
+        "OrderWay": "api.resources.orders.ALL_WAYS",
+        "OrderToldBy": "api.resources.orders.WAYS",
         "ChargeBasis": "api.resources.enquiries.BASES",
         "BillState": "api.resources.bills.STATES",
         "CountState": "api.resources.counts.STATES",

@@ -1,5 +1,6 @@
 # The ledger is imported so that Django finds it, and Movement is not re-exported: only posting writes it.
 from inventory.models import ledger  # noqa: F401 - registers the models
+from inventory.models.agreement import RateAgreement
 from inventory.models.count import StockCount, StockCountLine
 from inventory.models.cutting.bench import Cut, CutBar, PieceIssue, Reservation
 from inventory.models.cutting.plan import (
@@ -19,7 +20,7 @@ from inventory.models.enquiry import (
     QuotationLine,
 )
 from inventory.models.held import OfflineEntry
-from inventory.models.order import OrderLine, PurchaseOrder
+from inventory.models.order import OrderAmendment, OrderDate, OrderLine, PurchaseOrder
 from inventory.models.place import LotStock, Place, Stock
 from inventory.models.plan import PlanRun, Suggestion
 from inventory.models.receipt import Lot, Receipt, ReceiptLine
@@ -45,6 +46,8 @@ __all__ = [
     "LotStock",
     "Offer",
     "OfflineEntry",
+    "OrderAmendment",
+    "OrderDate",
     "OrderLine",
     "PatternPiece",
     "Payment",
@@ -56,6 +59,7 @@ __all__ = [
     "Quotation",
     "QuotationChoice",
     "QuotationLine",
+    "RateAgreement",
     "Receipt",
     "ReceiptCheck",
     "ReceiptLine",

@@ -3,6 +3,7 @@ from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from estimates.models import Material, Pack
+from inventory.models.agreement import RateAgreement
 from inventory.models.supplier import Supplier
 from projects.models import Firm, Person, Pour, Site
 
@@ -21,6 +22,12 @@ class PurchaseOrder(models.Model):
         CLOSED = "closed", _("closed")
         CANCELLED = "cancelled", _("cancelled")
 
+    class Way(models.TextChoices):
+        MAIL = "mail", _("by e-mail")
+        PHONE = "phone", _("by telephone")
+        HAND = "hand", _("by hand")
+        CASH = "cash", _("bought for cash")
+
     OPEN = (State.APPROVED, State.SENT, State.PART)
 
     firm = models.ForeignKey(Firm, on_delete=models.PROTECT, related_name="+")
@@ -36,6 +43,9 @@ class PurchaseOrder(models.Model):
     approved_at = models.DateTimeField(null=True, blank=True)
     self_approved = models.BooleanField(default=False, help_text="approved by the person who wrote it")
     sent_at = models.DateTimeField(null=True, blank=True)
+    way = models.CharField(max_length=5, choices=Way.choices, default=Way.MAIL, help_text="how it was given")
+    told_to = models.CharField(max_length=120, blank=True, help_text="who took it, when it was not mailed")
+    version = models.PositiveSmallIntegerField(default=1, help_text="goes up with each amendment")
     ended_at = models.DateTimeField(null=True, blank=True)
     end_reason = models.CharField(max_length=200, blank=True)
 
@@ -62,7 +72,7 @@ class OrderLine(models.Model):
     position = models.PositiveIntegerField()
     material = models.ForeignKey(Material, on_delete=models.PROTECT, related_name="+")
     pack = models.ForeignKey(Pack, on_delete=models.PROTECT, related_name="+")
-    packs = models.PositiveIntegerField()
+    packs = models.PositiveIntegerField(help_text="0 when an amendment has struck the line")
     quantity = models.BigIntegerField(help_text="stock units")
     mass_g = models.BigIntegerField(
         null=True, blank=True, help_text="steel priced and settled by mass: what is ordered"
@@ -72,13 +82,17 @@ class OrderLine(models.Model):
     pour = models.ForeignKey(
         Pour, on_delete=models.PROTECT, null=True, blank=True, related_name="order_lines"
     )
+    agreement = models.ForeignKey(
+        RateAgreement, on_delete=models.PROTECT, null=True, blank=True, related_name="order_lines"
+    )
 
     class Meta:
         ordering = ("order_id", "position")
         constraints = (
             models.UniqueConstraint(fields=("order", "position"), name="inventory_orderline_position_once"),
             models.CheckConstraint(
-                condition=Q(packs__gt=0) & Q(quantity__gt=0), name="inventory_orderline_positive"
+                condition=(Q(packs__gt=0) & Q(quantity__gt=0)) | Q(packs=0, quantity=0, amount_minor=0),
+                name="inventory_orderline_positive_or_struck",
             ),
             models.CheckConstraint(
                 condition=Q(amount_minor__gte=0), name="inventory_orderline_amount_not_negative"
@@ -87,3 +101,58 @@ class OrderLine(models.Model):
 
     def __str__(self) -> str:
         return f"{self.packs} × {self.pack}"
+
+
+class OrderAmendment(models.Model):
+    """A new version of an order: what it was, what it is, who changed it and why."""
+
+    FIRM_ROAD = "order__site__firm"
+    SITE_ROAD = "order__site"
+
+    order = models.ForeignKey(PurchaseOrder, on_delete=models.PROTECT, related_name="amendments")
+    version = models.PositiveSmallIntegerField()
+    reason = models.CharField(max_length=200)
+    changes = models.JSONField(help_text="line by line: packs and price before and after")
+    total_before_minor = models.BigIntegerField()
+    total_after_minor = models.BigIntegerField()
+    made_by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
+    made_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ("order_id", "version")
+        constraints = (
+            models.UniqueConstraint(
+                fields=("order", "version"), name="inventory_orderamendment_version_once"
+            ),
+            models.CheckConstraint(condition=Q(version__gt=1), name="inventory_orderamendment_version_later"),
+            models.CheckConstraint(condition=~Q(reason=""), name="inventory_orderamendment_has_reason"),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.order}, {self.version}"
+
+
+class OrderDate(models.Model):
+    """A change of the day on which an order is expected: who was told so, and why."""
+
+    FIRM_ROAD = "order__site__firm"
+    SITE_ROAD = "order__site"
+
+    order = models.ForeignKey(PurchaseOrder, on_delete=models.PROTECT, related_name="dates")
+    was_date = models.DateField()
+    expected_date = models.DateField()
+    reason = models.CharField(max_length=200)
+    changed_by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
+    changed_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ("order_id", "changed_at", "id")
+        constraints = (
+            models.CheckConstraint(condition=~Q(reason=""), name="inventory_orderdate_has_reason"),
+            models.CheckConstraint(
+                condition=~Q(was_date=models.F("expected_date")), name="inventory_orderdate_differs"
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.order}: {self.expected_date}"

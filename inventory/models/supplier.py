@@ -16,6 +16,9 @@ class Supplier(models.Model):
     email = models.EmailField(blank=True)
     credit_days = models.PositiveSmallIntegerField(default=0, help_text="from a bill to its payment")
     ended_date = models.DateField(null=True, blank=True)
+    is_client = models.BooleanField(
+        default=False, help_text="the client, whose own material comes in at nil value"
+    )
 
     class Meta:
         ordering = ("name", "id")

@@ -1,6 +1,6 @@
 from django.urls import path
 
-from inventory.pages import enquiries, order_new, orders, plan, suppliers
+from inventory.pages import agreements, enquiries, order_changes, order_new, orders, plan, suppliers
 
 urlpatterns = [
     path("suppliers/", suppliers.listing, name="suppliers"),
@@ -23,6 +23,14 @@ urlpatterns = [
     path("orders/<int:order_id>/send/", orders.send, name="order_send"),
     path("orders/<int:order_id>/cancel/", orders.cancel, name="order_cancel"),
     path("orders/<int:order_id>/close/", orders.close, name="order_close"),
+    path("orders/<int:order_id>/amend/", order_changes.amend, name="order_amend"),
+    path("orders/<int:order_id>/expect/", order_changes.expect, name="order_expect"),
+    path("orders/<int:order_id>/tell/", order_changes.tell, name="order_tell"),
+    path("agreements/", agreements.listing, name="agreements"),
+    path("agreements/new/", agreements.new, name="agreement_new"),
+    path("agreements/<int:agreement_id>/", agreements.one, name="agreement"),
+    path("agreements/<int:agreement_id>/end/", agreements.end, name="agreement_end"),
+    path("agreements/<int:agreement_id>/call-off/", agreements.call_off, name="agreement_call"),
     path("plan/", plan.sheet, name="plan"),
     path("plan/order/", plan.order, name="plan_order"),
     path("plan/state/", plan.state, name="plan_state"),

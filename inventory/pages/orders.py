@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from typing import Any
 
 from django.contrib import messages
@@ -30,14 +31,16 @@ def listing(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     chosen = request.GET.get("state", "")
     start = _start(request)
-    wanted = rows.Wanted(states=GROUPS.get(chosen, ()), start=start, count=rows.PAGE + 1)
+    today = timezone.localdate()
+    late_on = today if chosen == "late" else None
+    wanted = rows.Wanted(states=GROUPS.get(chosen, ()), late_on=late_on, start=start, count=rows.PAGE + 1)
     found = list(rows.listing(actor, wanted=wanted))
     address = f"{reverse('inventory:orders')}?state={chosen}&start="
     context = {
-        "orders": [_listed(order) for order in found[: rows.PAGE]],
+        "orders": [_listed(order, today=today) for order in found[: rows.PAGE]],
         "earlier": f"{address}{max(start - rows.PAGE, 0)}" if start else "",
         "later": f"{address}{start + rows.PAGE}" if len(found) > rows.PAGE else "",
-        "filters": _filters(rows.how_many(actor), chosen=chosen),
+        "filters": _filters(rows.how_many(actor), chosen=chosen, late=rows.how_many_late(actor, today=today)),
         "may_write": actor.can(Permission.PLAN_ORDERS),
         "reads_enquiries": actor.can(Permission.PLAN_ORDERS) or actor.can(Permission.APPROVE_ORDERS),
         "money": actor.can(Permission.SEE_MONEY),
@@ -72,9 +75,12 @@ def cancel(request: HttpRequest, order_id: int) -> HttpResponse:
     order = rows.one(actor, order_id)
     sheet = acting.Sheet(
         heading=_("Cancel %(number)s") % {"number": order.number},
-        lead=_("Nothing of it has come, and nothing will. Tell the supplier yourself."),
+        lead=_(
+            "What has come of it stays; nothing more will. A supplier who has it by mail is told by mail; "
+            "any other you tell yourself."
+        ),
         button=_("Cancel the order"),
-        said=_("The order is cancelled; the plan is being worked out again."),
+        said=_("Nothing more of the order is expected; the plan is being worked out again."),
         back=_address(order),
     )
     return _with_reason(request, sheet=sheet, verb=orders.cancel, order=order)
@@ -109,6 +115,8 @@ def _page(request: HttpRequest, *, order_id: int, refused: Refused | None = None
         }
         for line in found
     ]
+    days = rows.late_days(order, today=timezone.localdate())
+    late = showing.late(days) if days else ""
     context = {
         "order": order,
         "kind": showing.order_kind(order.state),
@@ -118,7 +126,10 @@ def _page(request: HttpRequest, *, order_id: int, refused: Refused | None = None
         "form": order_forms.KeyForm(),
         "may": _may(actor, order=order),
         "money": actor.can(Permission.SEE_MONEY),
-        "mailed": rows.was_mailed(actor, order.pk),
+        "mailed": rows.was_mailed(actor, order),
+        "late": late,
+        "amendments": rows.amendments(actor, order),
+        "dates": rows.dates(actor, order),
         "crumbs": [{"url": reverse("inventory:orders"), "label": _("Orders")}],
         "title_block": {"site": order.site.name, "document": order.number},
     }
@@ -132,9 +143,13 @@ def _may(actor: Any, *, order: Any) -> dict[str, bool]:
         "send": Permission.PLAN_ORDERS,
         "cancel": Permission.PLAN_ORDERS,
         "close": Permission.PLAN_ORDERS,
+        "expect": Permission.RECORD_RECEIPTS,
     }
+    owner = actor.can(Permission.APPROVE_LARGE_ORDERS)
+    amends = order.state in orders.FROM["amend"] and (owner or actor.can(Permission.PLAN_ORDERS))
     steps = {step: order.state in orders.FROM[step] and actor.can(right) for step, right in rights.items()}
-    return steps | {"receive": order.state in order.OPEN and actor.can(Permission.RECORD_RECEIPTS)}
+    receives = order.state in order.OPEN and actor.can(Permission.RECORD_RECEIPTS)
+    return steps | {"amend": amends, "receive": receives}
 
 
 def _step(request: HttpRequest, *, order_id: int, verb: Callable[..., Any], said: str) -> HttpResponse:
@@ -164,13 +179,15 @@ def _with_reason(
     return acting.page(request, sheet=sheet, form=order_forms.ReasonForm, do=do)
 
 
-def _listed(order: Any) -> dict[str, Any]:
-    return {"order": order, "kind": showing.order_kind(order.state)}
+def _listed(order: Any, *, today: date) -> dict[str, Any]:
+    days = rows.late_days(order, today=today)
+    late = showing.late(days) if days else ""
+    return {"order": order, "kind": showing.order_kind(order.state), "late": late}
 
 
-def _filters(numbers: dict[str, int], *, chosen: str) -> list[dict[str, Any]]:
+def _filters(numbers: dict[str, int], *, chosen: str, late: int) -> list[dict[str, Any]]:
     labels = {"": _("all"), "draft": _("drafts"), "open": _("open"), "ended": _("ended")}
-    return [
+    counted = [
         {
             "value": value,
             "label": label,
@@ -179,6 +196,7 @@ def _filters(numbers: dict[str, int], *, chosen: str) -> list[dict[str, Any]]:
         }
         for value, label in labels.items()
     ]
+    return [*counted, {"value": "late", "label": _("late"), "current": chosen == "late", "number": late}]
 
 
 def _start(request: HttpRequest) -> int:

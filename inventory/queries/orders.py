@@ -8,7 +8,7 @@ from datetime import date
 from django.db.models import Count, QuerySet
 
 from estimates.models import Requirement
-from inventory.models import OrderLine, PurchaseOrder
+from inventory.models import OrderAmendment, OrderDate, OrderLine, PurchaseOrder
 from inventory.queries import order_rest
 from projects.access import scope
 from projects.access.actor import Actor
@@ -33,6 +33,10 @@ class Letter:
     expected_date: date
     total_minor: int
     lines: tuple[OrderLine, ...]
+    version: int
+    amended: OrderAmendment | None
+    ended: str
+    """Why the order has ended; empty for one that stands."""
 
 
 @dataclass(frozen=True)
@@ -47,10 +51,14 @@ class Line:
 
 @dataclass(frozen=True)
 class Wanted:
-    """Which orders to list: of these states and this site, or all; `start` and `count` bound the page."""
+    """Which orders to list: of these states and this site, or all; `start` and `count` bound the page.
+
+    With `late_on` only open orders that should have come before this day.
+    """
 
     states: tuple[str, ...] = ()
     site_id: int | None = None
+    late_on: date | None = None
     start: int = 0
     count: int = PAGE
 
@@ -62,6 +70,8 @@ def listing(actor: Actor, *, wanted: Wanted) -> QuerySet[PurchaseOrder]:
         rows = rows.filter(state__in=wanted.states)
     if wanted.site_id is not None:
         rows = rows.filter(site_id=wanted.site_id)
+    if wanted.late_on is not None:
+        rows = rows.filter(state__in=PurchaseOrder.OPEN, expected_date__lt=wanted.late_on)
     rows = rows.select_related("site", "supplier").annotate(line_count=Count("lines"))
     end = wanted.start + min(wanted.count, MOST_ROWS)
     return rows.order_by("-created_at", "-id")[wanted.start : end]
@@ -73,6 +83,29 @@ def how_many(actor: Actor) -> dict[str, int]:
     return dict(rows.annotate(number=Count("pk")).order_by("state"))
 
 
+def how_many_late(actor: Actor, *, today: date) -> int:
+    """How many open orders should have come before this day."""
+    rows = scope.visible(PurchaseOrder.objects.filter(state__in=PurchaseOrder.OPEN), actor)
+    return rows.filter(expected_date__lt=today).count()
+
+
+def late_days(order: PurchaseOrder, *, today: date) -> int:
+    """By how many days is an open order late; 0 when it is not, or is no longer open."""
+    return max((today - order.expected_date).days, 0) if order.state in PurchaseOrder.OPEN else 0
+
+
+def amendments(actor: Actor, order: PurchaseOrder) -> list[OrderAmendment]:
+    """What was changed in the order, the newest version first."""
+    rows = scope.visible(OrderAmendment.objects.filter(order=order), actor).select_related("made_by")
+    return list(rows.order_by("-version"))
+
+
+def dates(actor: Actor, order: PurchaseOrder) -> list[OrderDate]:
+    """When was the day of delivery moved, the last move first."""
+    rows = scope.visible(OrderDate.objects.filter(order=order), actor).select_related("changed_by")
+    return list(rows.order_by("-changed_at", "-id"))
+
+
 def one(actor: Actor, order_id: int) -> PurchaseOrder:
     """Which order is this; refused with NotFound when it is not the actor's to see."""
     rows = PurchaseOrder.objects.select_related("site", "supplier", "created_by", "approved_by", "firm")
@@ -82,7 +115,7 @@ def one(actor: Actor, order_id: int) -> PurchaseOrder:
 def lines(actor: Actor, order: PurchaseOrder) -> list[Line]:
     """What does the order ask for, and what has come of it; late when it comes after its pour needs it."""
     rows = scope.visible(OrderLine.objects.filter(order=order), actor)
-    rows = rows.select_related("material", "pack", "pour__slab").annotate(
+    rows = rows.select_related("material", "pack", "pour__slab", "agreement").annotate(
         good=order_rest.GOOD, good_g=order_rest.GOOD_G
     )
     needed = {
@@ -99,13 +132,25 @@ def lines(actor: Actor, order: PurchaseOrder) -> list[Line]:
     return found
 
 
-def letter(actor: Actor, order_id: int) -> Letter | None:
-    """What is mailed to the supplier; None when it was mailed, is no longer wanted, or has no address."""
+def letter(actor: Actor, order_id: int, *, ended: bool = False) -> Letter | None:
+    """What is mailed to the supplier; None when it was mailed, is no longer wanted, or has no address.
+
+    With `ended` it is the news that the order, of which a mail had left before, is not to be delivered.
+    """
     order = scope.get(PurchaseOrder.objects.select_related("site", "supplier", "firm"), actor, pk=order_id)
-    if not order.supplier.email or order.state in {State.DRAFT, State.APPROVED, State.CANCELLED}:
+    gone = (State.DRAFT, State.APPROVED, State.CANCELLED)
+    if not order.supplier.email or (order.state in gone and not ended) or (ended and not order.end_reason):
         return None
-    if IdempotencyKey.objects.filter(firm_id=actor.firm_id, key=mailed_key(order_id)).exists():
+    if _mailed(actor, mailed_key(order_id, version=order.version, ended=ended)):
         return None
+    if ended and not was_mailed(actor, order):
+        return None
+    return letter_of(order, ended=ended)
+
+
+def letter_of(order: PurchaseOrder, *, ended: bool = False) -> Letter:
+    """What the order says to its supplier; needs site, supplier and firm beside it."""
+    lines = order.lines.filter(packs__gt=0).select_related("material", "pack").order_by("position")
     return Letter(
         number=order.number,
         firm=order.firm.name,
@@ -115,18 +160,27 @@ def letter(actor: Actor, order_id: int) -> Letter | None:
         email=order.supplier.email,
         expected_date=order.expected_date,
         total_minor=order.total_minor,
-        lines=tuple(order.lines.select_related("material", "pack").order_by("position")),
+        lines=tuple(lines),
+        version=order.version,
+        amended=order.amendments.order_by("-version").first(),
+        ended=order.end_reason if ended else "",
     )
 
 
-def mailed_key(order_id: int) -> str:
-    """Name the act that keeps on record that an order was mailed."""
-    return f"order-mailed:{order_id}"
+def mailed_key(order_id: int, *, version: int = 1, ended: bool = False) -> str:
+    """Name the act that keeps on record that an order, its version or its end was mailed."""
+    suffix = ":ended" if ended else "" if version == 1 else f":{version}"
+    return f"order-mailed:{order_id}{suffix}"
 
 
-def was_mailed(actor: Actor, order_id: int) -> bool:
-    """Has the order's e-mail left."""
-    return scope.visible(IdempotencyKey.objects.filter(key=mailed_key(order_id)), actor).exists()
+def was_mailed(actor: Actor, order: PurchaseOrder) -> bool:
+    """Has an e-mail with the order, in any version, left."""
+    keys = [mailed_key(order.pk, version=version) for version in range(1, order.version + 1)]
+    return scope.visible(IdempotencyKey.objects.filter(key__in=keys), actor).exists()
+
+
+def _mailed(actor: Actor, key: str) -> bool:
+    return scope.visible(IdempotencyKey.objects.filter(key=key), actor).exists()
 
 
 def open_pours(actor: Actor) -> list[Pour]:

@@ -8,33 +8,33 @@ from datetime import date, datetime
 from django.db.models import Q, Sum
 from django.utils.translation import gettext as _
 
-from estimates.models import Material, Pack
-from inventory.calc import money
 from inventory.models import OrderLine, PurchaseOrder, Supplier
-from inventory.services import firm_days, replan
+from inventory.services import firm_days, order_lines, replan
+from inventory.services.order_lines import MOST_PACKS, BadLine, Frame, LineAct, PriceMissing
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
 from projects.errors import Refused, Stale
-from projects.models import Firm, Pour, Site
+from projects.models import Firm, Site
 from projects.services import numbers, outbox
 from projects.services.acts import business_act
+
+__all__ = ["MOST_PACKS", "BadLine", "LineAct", "PriceMissing"]
 
 State = PurchaseOrder.State
 
 FROM: dict[str, tuple[State, ...]] = {
     "approve": (State.DRAFT,),
     "send": (State.APPROVED,),
-    "cancel": (State.DRAFT, State.APPROVED, State.SENT),
+    "amend": (State.DRAFT, State.APPROVED, State.SENT, State.PART),
+    "expect": (State.APPROVED, State.SENT, State.PART),
+    "cancel": (State.DRAFT, State.APPROVED, State.SENT, State.PART),
     "close": (State.APPROVED, State.SENT, State.PART),
 }
 """From which states each step can be taken; what arrives (`note_receipt`) moves an order by itself."""
 
 SEND_JOB = "inventory.send_order"
 MOST_LINES = 200
-MOST_PACKS = 1_000_000
-MOST_OF_LINE = 10**15
-"""Stock units and minor units of one line: far above any site, and an order of them still adds up."""
 
 
 class WrongState(Stale):
@@ -56,18 +56,6 @@ class NoLines(Refused):
     code = "no_lines"
 
 
-class BadLine(Refused):
-    """A line with a figure out of bounds, a pack of another material or a pour of another site."""
-
-    code = "bad_line"
-
-
-class PriceMissing(Refused):
-    """A line without a price, of a supplier who has none on record."""
-
-    code = "price_missing"
-
-
 class SupplierEnded(Refused):
     """Nothing is bought from this supplier any more."""
 
@@ -84,20 +72,6 @@ class ReasonMissing(Refused):
     """A step that asks for its reason."""
 
     code = "reason_missing"
-
-
-@dataclass(frozen=True)
-class LineAct:
-    """A line: whole packs at `pack_price`, 1/10,000 minor unit for one; `pour_id` when it is for a pour.
-
-    Without a price it takes what the supplier asks on the day of writing.
-    """
-
-    material_id: int
-    pack_id: int
-    packs: int
-    pack_price: int | None = None
-    pour_id: int | None = None
 
 
 @dataclass(frozen=True)
@@ -133,10 +107,8 @@ def approve(*, actor: Actor, act: StepAct, key: str, now: datetime) -> PurchaseO
     """Approve a draft; refused with `over_limit` when only the owner may. One's own is marked as such."""
     del key
     actor.require(Permission.APPROVE_ORDERS)
-    order = _step(actor, act=act, step="approve")
-    if needs_owner(order, actor=actor):
-        message = _("%(number)s is above your limit: it waits for the owner.")
-        raise OverLimit(message % {"number": order.number}, order=order.number)
+    order = take_step(actor, order_id=act.order_id, step="approve")
+    require_within_limit(order, actor=actor)
     replan.soon(actor.firm_id, now=now)
     return mark_approved(order, actor=actor, now=now)
 
@@ -146,26 +118,15 @@ def send(*, actor: Actor, act: StepAct, key: str, now: datetime) -> PurchaseOrde
     """Mark an approved order as sent; a supplier with an address gets an e-mail, after the commit."""
     del key
     actor.require(Permission.PLAN_ORDERS)
-    order = _step(actor, act=act, step="send")
-    order.state = State.SENT
-    order.sent_at = now
-    order.save(update_fields=["state", "sent_at"])
-    if order.supplier.email:
-        payload = {"firm_id": actor.firm_id, "order_id": order.id}
-        outbox.ask(
-            firm_id=actor.firm_id,
-            job=SEND_JOB,
-            key=f"{SEND_JOB}:{order.id}",
-            payload=payload,
-            now=now,
-            due_at=now,
-        )
-    return order
+    return mark_sent(take_step(actor, order_id=act.order_id, step="send"), now=now)
 
 
 @business_act(result=PurchaseOrder)
 def cancel(*, actor: Actor, act: StepAct, key: str, now: datetime) -> PurchaseOrder:
-    """Cancel an order of which nothing has come; asks for the reason."""
+    """Cancel an order; of one that has come in part the rest is closed. Asks for the reason.
+
+    A supplier who had it by mail is told by mail.
+    """
     del key
     actor.require(Permission.PLAN_ORDERS)
     return _end(actor, act=act, step="cancel", now=now)
@@ -196,11 +157,8 @@ def write(*, actor: Actor, act: OrderAct, now: datetime) -> PurchaseOrder:
     if not 0 < len(act.lines) <= MOST_LINES:
         message = _("An order has between 1 and %(most)s lines; this one has %(lines)s. Add what to buy.")
         raise NoLines(message % {"most": MOST_LINES, "lines": len(act.lines)}, field="lines")
-    prices = _prices(supplier, on_date=today)
-    lines = [
-        _line(line, position=n, price=_price(line, position=n, prices=prices), site=site, actor=actor)
-        for n, line in enumerate(act.lines, start=1)
-    ]
+    frame = Frame(supplier=supplier, site=site, today=today, actor=actor)
+    lines = order_lines.build(act.lines, frame=frame)
     order = PurchaseOrder.objects.create(
         firm_id=actor.firm_id,
         site=site,
@@ -217,10 +175,53 @@ def write(*, actor: Actor, act: OrderAct, now: datetime) -> PurchaseOrder:
     return order
 
 
+def add_lines(
+    order: PurchaseOrder, *, lines: tuple[LineAct, ...], actor: Actor, now: datetime
+) -> list[OrderLine]:
+    """Add lines to an order, inside the caller's act; its total is the caller's to write."""
+    there = order.lines.count()
+    if there + len(lines) > MOST_LINES:
+        message = _("An order has at most %(most)s lines. Write a second order.")
+        raise NoLines(message % {"most": MOST_LINES}, field="lines")
+    today = firm_days.of(now, actor=actor)
+    frame = Frame(supplier=order.supplier, site=order.site, today=today, actor=actor)
+    rows = order_lines.build(lines, frame=frame, after=there)
+    for row in rows:
+        row.order = order
+    return OrderLine.objects.bulk_create(rows)
+
+
 def needs_owner(order: PurchaseOrder, *, actor: Actor) -> bool:
     """Say whether the order is above the firm's limit and the actor may not approve that much."""
     limit = Firm.objects.values_list("approval_limit_minor", flat=True).get(pk=actor.firm_id)
     return 0 < limit < order.total_minor and not actor.can(Permission.APPROVE_LARGE_ORDERS)
+
+
+def require_within_limit(order: PurchaseOrder, *, actor: Actor) -> None:
+    """Refuse with `over_limit` an order that only the owner may approve."""
+    if needs_owner(order, actor=actor):
+        message = _("%(number)s is above your limit: it waits for the owner.")
+        raise OverLimit(message % {"number": order.number}, order=order.number)
+
+
+def mark_sent(order: PurchaseOrder, *, now: datetime) -> PurchaseOrder:
+    """Write that the supplier has the order, inside the caller's act, and ask for its mail if that is how."""
+    order.state = State.SENT
+    order.sent_at = now
+    order.save(update_fields=["state", "sent_at"])
+    if order.way == PurchaseOrder.Way.MAIL:
+        ask_for_mail(order, now=now)
+    return order
+
+
+def ask_for_mail(order: PurchaseOrder, *, now: datetime, ended: bool = False) -> None:
+    """Ask for the mail of the order's version, or of its end, once; nothing without an address."""
+    if not order.supplier.email:
+        return
+    payload = {"firm_id": order.firm_id, "order_id": order.pk} | ({"ended": True} if ended else {})
+    suffix = ":ended" if ended else "" if order.version == 1 else f":{order.version}"
+    key = f"{SEND_JOB}:{order.pk}{suffix}"
+    outbox.ask(firm_id=order.firm_id, job=SEND_JOB, key=key, payload=payload, now=now, due_at=now)
 
 
 def mark_approved(order: PurchaseOrder, *, actor: Actor, now: datetime) -> PurchaseOrder:
@@ -266,9 +267,10 @@ def _accepted(order: PurchaseOrder) -> list[tuple[int, int]]:
     ]
 
 
-def _step(actor: Actor, *, act: StepAct, step: str) -> PurchaseOrder:
+def take_step(actor: Actor, *, order_id: int, step: str) -> PurchaseOrder:
+    """Load and lock an order for a step of FROM; refused with `wrong_state` when it is past it."""
     rows = PurchaseOrder.objects.select_related("supplier", "site").select_for_update(of=("self",))
-    order = scope.get(rows, actor, pk=act.order_id)
+    order = scope.get(rows, actor, pk=order_id)
     if order.state not in FROM[step]:
         message = _("%(number)s is %(state)s by now, so this can no longer be done. Look at it again.")
         state = order.get_state_display()
@@ -279,11 +281,14 @@ def _step(actor: Actor, *, act: StepAct, step: str) -> PurchaseOrder:
 def _end(actor: Actor, *, act: StepAct, step: str, now: datetime) -> PurchaseOrder:
     if not act.reason.strip():
         raise ReasonMissing(_("Give the reason; it stays with the order."), field="reason")
-    order = _step(actor, act=act, step=step)
-    order.state = State.CANCELLED if step == "cancel" else State.CLOSED
+    order = take_step(actor, order_id=act.order_id, step=step)
+    whole = step == "cancel" and order.state != State.PART
+    order.state = State.CANCELLED if whole else State.CLOSED
     order.ended_at = now
     order.end_reason = act.reason.strip()[:200]
     order.save(update_fields=["state", "ended_at", "end_reason"])
+    if step == "cancel" and order.sent_at is not None and order.way == PurchaseOrder.Way.MAIL:
+        ask_for_mail(order, now=now, ended=True)
     replan.soon(actor.firm_id, now=now)
     return order
 
@@ -296,58 +301,3 @@ def _require_open(supplier: Supplier, *, expected_date: date, today: date) -> No
     if expected_date < today:
         message = _("%(date)s is over. Give a day from today on.") % {"date": expected_date}
         raise DateGone(message, field="expected_date", expected_date=expected_date)
-
-
-def _prices(supplier: Supplier, *, on_date: date) -> dict[int, int]:
-    rows = supplier.offers.filter(from_date__lte=on_date).order_by("from_date", "id")
-    return dict(rows.values_list("pack_id", "pack_price"))
-
-
-def _price(line: LineAct, *, position: int, prices: dict[int, int]) -> int:
-    if line.pack_price is not None:
-        return line.pack_price
-    if line.pack_id not in prices:
-        message = _("Line %(line)s: this supplier has no price on record for it. Give the price of a pack.")
-        raise PriceMissing(message % {"line": position}, field="lines", line=position)
-    return prices[line.pack_id]
-
-
-def _line(line: LineAct, *, position: int, price: int, site: Site, actor: Actor) -> OrderLine:
-    material = scope.get(Material.objects.all(), actor, pk=line.material_id)
-    pack = scope.get(Pack.objects.all(), actor, pk=line.pack_id)
-    _require_line(line, price=price, position=position, fits=pack.material_id == material.id)
-    if line.pour_id is not None:
-        pour = scope.get(Pour.objects.select_related("slab"), actor, pk=line.pour_id)
-        if pour.slab.site_id != site.id:
-            message = _("Line %(line)s: %(pour)s is on another site than the order.")
-            raise BadLine(message % {"line": position, "pour": pour}, field="lines", line=position)
-    row = OrderLine(
-        position=position,
-        material=material,
-        pack=pack,
-        packs=line.packs,
-        quantity=line.packs * pack.content,
-        mass_g=None if pack.mass_g is None else line.packs * pack.mass_g,
-        pack_price=price,
-        amount_minor=money.amount(line.packs, rate=price, per=1),
-        pour_id=line.pour_id,
-    )
-    if max(row.quantity, row.amount_minor) > MOST_OF_LINE:
-        message = _(
-            "Line %(line)s is more than one line may hold. Check the packs, what one holds and costs."
-        )
-        raise BadLine(message % {"line": position}, field="lines", line=position)
-    return row
-
-
-def _require_line(line: LineAct, *, price: int, position: int, fits: bool) -> None:
-    if not fits:
-        message = _("Line %(line)s: this pack is of another material. Choose one of the material's packs.")
-        raise BadLine(message % {"line": position}, field="lines", line=position)
-    if not 1 <= line.packs <= MOST_PACKS:
-        message = _("Line %(line)s: %(packs)s packs; it must lie between 1 and %(most)s.")
-        params = {"line": position, "packs": line.packs, "most": MOST_PACKS}
-        raise BadLine(message % params, field="lines", **params)
-    if price < 0:
-        message = _("Line %(line)s: the price of a pack cannot be below 0.")
-        raise BadLine(message % {"line": position}, field="lines", line=position)

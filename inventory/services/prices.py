@@ -35,12 +35,17 @@ class Price:
 def ordered(line: OrderLine) -> Price:
     """Return the price of an order line."""
     source = _("order %(number)s") % {"number": line.order.number}
-    per_g = None if line.mass_g is None else line.mass_g // line.packs
+    per_g = None if line.mass_g is None else line.pack.mass_g
     return Price(rate=line.pack_price, per=line.pack.content, source=source, per_g=per_g)
 
 
 def known(material: Material, *, supplier: Supplier | None, on_date: date) -> Price | None:
-    """Return the supplier's last offer on a day, else the firm's last rate; None when neither is known."""
+    """Return the supplier's last offer on a day, else the firm's last rate; None when neither is known.
+
+    What the client brings is the client's own and worth nothing to the firm.
+    """
+    if supplier is not None and supplier.is_client:
+        return Price(rate=0, per=1, source=_("the client's own material"))
     if supplier is not None:
         offer = (
             Offer.objects.filter(supplier=supplier, material=material, from_date__lte=on_date)

@@ -19,6 +19,7 @@ class Permission(StrEnum):
     PLAN_POURS = "plan_pours"
     EDIT_SUPPLIERS = "edit_suppliers"
     PLAN_ORDERS = "plan_orders"
+    CALL_OFF = "call_off"
     APPROVE_ORDERS = "approve_orders"
     APPROVE_LARGE_ORDERS = "approve_large_orders"
     ENTER_SUPPLIER_BILLS = "enter_supplier_bills"

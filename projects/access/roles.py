@@ -12,6 +12,7 @@ PERMISSIONS: dict[Role, frozenset[Permission]] = {
     Role.SITE: frozenset(
         {
             Permission.SEE_SITES,
+            Permission.CALL_OFF,
             Permission.RECORD_RECEIPTS,
             Permission.MOVE_STOCK,
             Permission.PLAN_CUTTING,

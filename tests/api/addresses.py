@@ -27,6 +27,7 @@ IDS = {
     "transfer_id": lambda w: w.transfer.pk,
     "payment_id": lambda w: w.payment.pk,
     "order_id": lambda w: w.order.pk,
+    "agreement_id": lambda w: w.agreement.pk,
     "enquiry_id": lambda w: w.enquiry.pk,
     "asked_id": lambda w: w.enquiry.asked.order_by("id").first().pk,
     "quoted_id": lambda w: w.enquiry.quotations.order_by("id").last().lines.first().pk,

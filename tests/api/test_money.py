@@ -39,6 +39,8 @@ WITH_MONEY = {
     "designs/<row:design_id>/takeoff/",
     "bills/<row:bill_id>/",
     "materials/",
+    "agreements/",
+    "agreements/<row:agreement_id>/",
     "orders/",
     "orders/<row:order_id>/",
     "receipts/<row:receipt_id>/",

@@ -74,6 +74,14 @@ GET /api/v1/suppliers/<row:supplier_id>/payments/                  401 200 403 4
 POST /api/v1/suppliers/<row:supplier_id>/payments/                 401 201 403 403 403 404
 POST /api/v1/payments/<row:payment_id>/use/                        401 200 403 403 403 404
 POST /api/v1/payments/<row:payment_id>/take-back/                  401 200 403 403 403 404
+POST /api/v1/orders/<row:order_id>/amend/                          401 200 403 403 200 404
+POST /api/v1/orders/<row:order_id>/expect/                         401 200 200 404 403 404
+POST /api/v1/orders/<row:order_id>/tell/                           401 409 403 403 403 404
+GET /api/v1/agreements/                                            401 200 200 200 200 200
+POST /api/v1/agreements/                                           401 201 403 403 403 404
+GET /api/v1/agreements/<row:agreement_id>/                         401 200 200 200 200 404
+POST /api/v1/agreements/<row:agreement_id>/end/                    401 200 403 403 403 404
+POST /api/v1/agreements/<row:agreement_id>/call-off/               401 201 201 404 403 404
 GET /api/v1/enquiries/                                             401 200 403 403 200 200
 POST /api/v1/enquiries/                                            401 201 403 403 403 404
 GET /api/v1/enquiries/<row:enquiry_id>/                            401 200 403 403 200 404
@@ -87,7 +95,7 @@ POST /api/v1/orders/                                               401 201 403 4
 GET /api/v1/orders/<row:order_id>/                                 401 200 200 404 200 404
 POST /api/v1/orders/<row:order_id>/approve/                        401 409 403 403 409 404
 POST /api/v1/orders/<row:order_id>/send/                           401 409 403 403 403 404
-POST /api/v1/orders/<row:order_id>/cancel/                         401 409 403 403 403 404
+POST /api/v1/orders/<row:order_id>/cancel/                         401 200 403 403 403 404
 POST /api/v1/orders/<row:order_id>/close/                          401 200 403 403 403 404
 GET /api/v1/plan/                                                  401 200 403 403 200 200
 POST /api/v1/plan/runs/                                            401 201 403 403 403 201

@@ -7,8 +7,9 @@ from decimal import Decimal
 from itertools import count
 from typing import Any
 
-from inventory.models import Enquiry, Quotation, QuotationLine, Supplier
-from inventory.services import enquiries, quotations
+from inventory.models import Enquiry, Quotation, QuotationLine, RateAgreement, Supplier
+from inventory.services import agreements, enquiries, quotations
+from inventory.services.agreements import AgreementAct
 from inventory.services.enquiries import EnquiryAct, EnquiryLineAct
 from inventory.services.quotations import QuotationAct, QuotedLineAct
 from projects.access.actor import Actor
@@ -60,3 +61,19 @@ def enquiry(by: Actor, *, site: Site, suppliers: tuple[Supplier, ...], of: Bough
     Enquiry.objects.filter(pk=made.pk).update(remark=f"{mark} enquiry")
     quoted(by, made, by=suppliers[0], price=4_000_000_00, pack_id=of.pack.pk)
     return made
+
+
+def agreement(by: Actor, *, supplier: Supplier, of: Bought, packs: int, **facts: Any) -> RateAgreement:
+    """A rate for so many packs, 4.00 of the currency each, over a month."""
+    act = AgreementAct(
+        **{
+            "supplier_id": supplier.pk,
+            "pack_id": of.pack.pk,
+            "pack_price": 4_000_000,
+            "total_packs": packs,
+            "from_date": TODAY,
+            "valid_until": TODAY + timedelta(days=30),
+        }
+        | facts
+    )
+    return agreements.agree(actor=by, act=act, key=key(), now=NOW)

@@ -20,6 +20,7 @@ from inventory.models import (
     Place,
     PlanRun,
     PurchaseOrder,
+    RateAgreement,
     Receipt,
     ReceiptPaper,
     Stock,
@@ -99,6 +100,7 @@ class World:
     cut: Cut
     offcut: Lot
     enquiry: Enquiry
+    agreement: RateAgreement
 
 
 def furnish(by: Actor, *, site: Site, mark: str) -> World:
@@ -154,6 +156,9 @@ def furnish(by: Actor, *, site: Site, mark: str) -> World:
         cutting=plan,
         cut=cut,
         offcut=cut.offcuts.get(),
+        agreement=buying.agreement(
+            by, supplier=supplier, of=cement, packs=50, valid_until=date(2100, 1, 1), remark=f"{mark} rate"
+        ),
         enquiry=buying.enquiry(by, site=site, suppliers=(supplier,), of=cement, mark=mark),
     )
 

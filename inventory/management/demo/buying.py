@@ -1,20 +1,26 @@
-"""How the demo's office asks and chooses: three quotations for sand, each in a unit of its own."""
+"""How the demo's office buys: three quotations, an agreed rate, an order amended and one that is late."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import timedelta
 from decimal import Decimal
 from typing import Any
 
 from inventory.management.demo.clerk import Clerk
 from inventory.management.demo.firm import PER_RUPEE, SUPPLIERS, Crew
 from inventory.queries import enquiries as rows
-from inventory.services import enquiries, quotations, suppliers
+from inventory.queries import orders as order_rows
+from inventory.services import agreements, deliveries, enquiries, order_changes, quotations, suppliers
+from inventory.services.agreements import AgreementAct, CallOffAct
+from inventory.services.deliveries import ReceiptAct, ReceiptLineAct
 from inventory.services.enquiries import EnquiryAct, EnquiryLineAct, EnquiryStep
+from inventory.services.order_changes import AmendAct, ExpectAct, LineChange
 from inventory.services.quotations import ChoiceAct, QuotationAct, QuotedLineAct
 from inventory.services.suppliers import SupplierAct
+from projects.access.actor import Actor
 
-_CEMENT, STONE, _STEEL, _SUNDRIES = SUPPLIERS
+CEMENT, STONE, _STEEL, SUNDRIES = SUPPLIERS
 PIT, QUARRY = "Weir Sand Pit", "Old Kiln Quarry"
 
 
@@ -26,9 +32,80 @@ class Buying:
     crew: Crew
 
     def tell(self) -> None:
-        """Ask three suppliers for sand and choose one of their quotations."""
+        """Ask for sand, agree on a rate for wire, amend one order and hear that another is late."""
         asked = {STONE: self.crew.suppliers[STONE], PIT: self._supplier(PIT), QUARRY: self._supplier(QUARRY)}
         self._sand(asked)
+        self._wire()
+        self._amended()
+        self._late()
+
+    def _wire(self) -> None:
+        """A rate for wire until the season ends, of which two sites call off."""
+        clerk = self.clerk
+        act = AgreementAct(
+            supplier_id=self.crew.suppliers[SUNDRIES],
+            pack_id=clerk.pack_id("binding-wire"),
+            pack_price=86 * PER_RUPEE,
+            total_packs=40,
+            from_date=clerk.day(-10),
+            valid_until=clerk.day(80),
+            remark="collected or brought with other goods",
+        )
+        agreed = clerk.do(agreements.agree, act, by=self.crew.office, days=-10)
+        for site, packs, days in (("Mill Terrace", 4, -9), ("Ridge House", 6, -1)):
+            call = CallOffAct(
+                agreement_id=agreed.pk,
+                site_id=self.crew.sites[site],
+                packs=packs,
+                expected_date=clerk.day(days + 3),
+            )
+            order = clerk.do(agreements.call_off, call, by=self.crew.site_of[site], days=days)
+            if days < -3:
+                self._wire_came(order, by=self.crew.site_of[site], days=days + 2)
+
+    def _wire_came(self, order: Any, *, by: Actor, days: int) -> None:
+        line = order.lines.get()
+        came = ReceiptLineAct(
+            material_id=line.material_id,
+            order_line_id=line.pk,
+            pack_id=line.pack_id,
+            stated=Decimal(line.packs),
+            found=Decimal(line.packs),
+        )
+        act = ReceiptAct(
+            site_id=order.site_id,
+            supplier_id=order.supplier_id,
+            order_id=order.pk,
+            happened_at=self.clerk.at(days, 10),
+            lines=(came,),
+        )
+        self.clerk.do(deliveries.record, act, by=by, days=days, hour=10)
+
+    def _amended(self) -> None:
+        """The engineer asked for a thicker edge: one more load of stone than was ordered."""
+        order = self._open(STONE, state="sent")
+        line = next(row for row in order.lines.all() if row.material.code == "stone-20")
+        act = AmendAct(
+            order_id=order.pk,
+            reason="The roof's edge is cast with the slab after all.",
+            lines=(LineChange(line.pk, line.packs + 1),),
+        )
+        self.clerk.do(order_changes.amend, act, by=self.crew.office, days=-1)
+
+    def _late(self) -> None:
+        """The rest of the cement was due days ago, and the depot has put it off once."""
+        order = self._open(CEMENT, state="part")
+        act = ExpectAct(
+            order_id=order.pk,
+            expected_date=max(order.expected_date + timedelta(days=1), self.clerk.day(-1)),
+            reason="The depot, by telephone: their lorry is under repair.",
+        )
+        self.clerk.do(order_changes.expect, act, by=self.crew.site_of["Ridge House"], days=-2, hour=15)
+
+    def _open(self, supplier: str, *, state: str) -> Any:
+        """The oldest order of a supplier that is in a state."""
+        found = order_rows.listing(self.crew.office, wanted=order_rows.Wanted(states=(state,)))
+        return [order for order in found if order.supplier.name == supplier][-1]
 
     def _supplier(self, name: str) -> int:
         act = SupplierAct(name=name, phone="044 555 0107")

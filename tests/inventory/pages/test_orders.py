@@ -209,7 +209,7 @@ def test_lists_ask_a_fixed_number_of_queries(setting, client, django_assert_num_
             people.alice, act=make.order_act(people.site, by=extra, lines=(make.line_of(bags, packs=n),))
         )
     _as(client, "alice")
-    with django_assert_num_queries(6):
+    with django_assert_num_queries(7):
         assert client.get("/orders/").status_code == 200
     with django_assert_num_queries(5):
         assert client.get("/suppliers/").status_code == 200
@@ -223,5 +223,5 @@ def test_an_order_asks_a_fixed_number_of_queries(setting, client, django_assert_
     )
     order = make.ordered(people.alice, act=make.order_act(people.site, by=by, lines=lines))
     _as(client, "alice")
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(10):
         assert client.get(f"/orders/{order.pk}/").status_code == 200
