@@ -3,6 +3,7 @@ from django.urls import include, path, re_path, register_converter
 from api import documents
 from api.resources import (
     agreements,
+    audit,
     batching,
     bills,
     comparison,
@@ -56,6 +57,7 @@ app_name = "api"
 _projects = [
     path("me/", firm.Me.as_view()),
     path("people/", firm.People.as_view()),
+    path("acts/", audit.Acts.as_view()),
     path("sites/", sites.Sites.as_view()),
     path("sites/<row:site_id>/", sites.Site.as_view()),
     path("drawings/", drawings.Drawings.as_view()),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from rest_framework import serializers
@@ -18,6 +19,7 @@ from inventory.queries import offline as rows
 from inventory.services import offline
 from inventory.services.offline import SUFFIX, CorrectedLine, GiveUpAct, OfflineAct, PostAct
 from inventory.services.usage import MOST_LINES, IssueAct, ReturnAct, SlipLineAct, WasteAct
+from projects.access.actor import Actor
 
 STATES = ["posted", "held", "given_up"]
 KINDS = ["issue", "return", "waste"]
@@ -102,6 +104,12 @@ class _Offline(_Entry):
         lines = tuple(SlipLineAct(**line) for line in typed.pop("lines"))
         act = OfflineAct(slip=of(lines=lines, **typed), sent_at=sent_at)
         return self.do(offline.record, act=act, read=self._read, as_=OfflineEntryInFull, made=True)
+
+    @property
+    def actor(self) -> Actor:
+        """Who asks, from a device that wrote this before it was sent."""
+        found = super().actor
+        return replace(found, device=f"{found.device}; written offline".removeprefix("; "))
 
     def _key(self) -> str:
         """Leave the phone's own key to the slip."""

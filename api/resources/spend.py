@@ -60,7 +60,7 @@ class SiteSpendShown(Shown):
     amounts = AmountsShown()
 
 
-class PapersShown(Shown):
+class BilledAndPaidShown(Shown):
     billed = Money()
     paid = Money()
 
@@ -80,7 +80,7 @@ class SpendShown(Shown):
     committed_for_stock = Money(help_text="Open orders not yet received that are for no pour.")
     whereabouts = WhereaboutsShown(help_text="Where the value of everything bought lies now.")
     by_site = SiteSpendShown(many=True)
-    for_no_slab = PapersShown(help_text="Billed and paid for stock, or for nothing that was received.")
+    for_no_slab = BilledAndPaidShown(help_text="Billed and paid for stock, or for nothing that was received.")
     standing = StandingShown(
         allow_null=True, help_text="All bills and payments of the firm; null for one site's manager."
     )

@@ -20,7 +20,8 @@ if TYPE_CHECKING:
 class Actor:
     """Who acts: built once per request or job and passed to every query and service.
 
-    `site_ids` is None when the actor sees every site of the firm.
+    `site_ids` is None when the actor sees every site of the firm. `device` is what the request came from, for
+    the record of acts alone.
     """
 
     person_id: int | None
@@ -34,6 +35,7 @@ class Actor:
     roles: frozenset[Role]
     permissions: frozenset[Permission]
     site_ids: frozenset[int] | None
+    device: str = ""
 
     def can(self, permission: Permission) -> bool:
         """Say whether the actor's roles hold this permission."""

@@ -24,6 +24,7 @@ ENTRIES = (
     (_("Suppliers"), "inventory:suppliers", OFFICE_AND_OWNER),
     (_("Supplier bills"), "inventory:supplier_bills", (Permission.SEE_MONEY,)),
     (_("Spend"), "inventory:spend", (Permission.SEE_MONEY,)),
+    (_("Acts"), "projects:audit", (Permission.SEE_AUDIT,)),
 )
 
 

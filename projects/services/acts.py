@@ -60,7 +60,7 @@ def business_act(result: type[M]) -> Callable[[Callable[..., M]], Act[M]]:
                 )
                 row = service(actor=actor, act=act, key=key, now=now)
                 IdempotencyKey.objects.filter(pk=claim.pk).update(result_id=row.pk)
-                _audit(actor=actor, name=name, subject_id=row.pk, act=act, now=now)
+                _audit(actor=actor, name=name, row=row, act=act, now=now)
                 return row
 
         @functools.wraps(service)
@@ -121,14 +121,42 @@ def _written(value: Any) -> Any:
     return value
 
 
-def _audit(*, actor: Actor, name: str, subject_id: int, act: Any, now: datetime) -> None:
+def _audit(*, actor: Actor, name: str, row: models.Model, act: Any, now: datetime) -> None:
     detail = _plain(act)
     AuditEntry.objects.create(
         firm_id=actor.firm_id,
         person_id=actor.person_id,
         signed=actor.name,
         act=name,
-        subject_id=subject_id,
+        subject_id=row.pk,
         detail=detail if isinstance(detail, dict) else {"act": detail},
         recorded_at=now,
+        happened_at=_happened(act),
+        site_id=_site_of(row),
+        device=actor.device[:80],
     )
+
+
+def _happened(act: Any) -> datetime | None:
+    """When an act says that it happened; an act that wraps a slip has the slip's time."""
+    for one in (act, getattr(act, "slip", None)):
+        for name in ("happened_at", "poured_at"):
+            moment = getattr(one, name, None)
+            if isinstance(moment, datetime) and moment.tzinfo is not None:
+                return moment
+    return None
+
+
+def _site_of(row: models.Model) -> int | None:
+    """The site that the result of an act belongs to, None for what belongs to the firm as a whole."""
+    road = getattr(row, "SITE_ROAD", None)
+    if road is None:
+        return None
+    if road == "pk":
+        return int(row.pk)
+    *steps, last = road.split("__")
+    place: Any = row
+    for step in steps:
+        place = getattr(place, step, None)
+    found = getattr(place, f"{last}_id", None)
+    return found if isinstance(found, int) else None

@@ -63,6 +63,10 @@ FILES = {
 """Addresses that answer with a file to keep instead of JSON."""
 
 
+OF_THE_OWNER = {"acts/"}
+"""Addresses that only the owner reads, so that the office's walks pass them over."""
+
+
 @dataclass(frozen=True)
 class Address:
     """An address below /api/v1/ as it is written in the URL list, and its view."""
@@ -91,7 +95,8 @@ def everything() -> Iterator[Address]:
 
 def reads() -> list[Address]:
     """Addresses that can be read as JSON."""
-    return [a for a in everything() if hasattr(a.view, "get") and a.pattern not in PAPERS | FILES]
+    left_out = PAPERS | FILES | OF_THE_OWNER
+    return [a for a in everything() if hasattr(a.view, "get") and a.pattern not in left_out]
 
 
 def acts() -> list[Address]:

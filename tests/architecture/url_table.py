@@ -25,6 +25,8 @@ GET /sites/                                                        302 200 200 2
 POST /sites/                                                       302 200 200 200 200 200
 GET /sites/new/                                                    302 200 403 403 403 200
 POST /sites/new/                                                   302 422 403 403 403 422
+GET /acts/                                                         302 403 403 403 200 403
+POST /acts/                                                        302 403 403 403 200 403
 GET /people/new/                                                   302 200 403 403 403 200
 POST /people/new/                                                  302 422 403 403 403 422
 GET /people/<str:username>/mail/                                   302 200 403 403 403 404

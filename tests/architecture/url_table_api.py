@@ -3,6 +3,7 @@
 ROWS = """
 # the API; an act is sent with a body that the office's own firm accepts
 GET /api/v1/me/                                                    401 200 200 200 200 200
+GET /api/v1/acts/                                                  401 403 403 403 200 403
 GET /api/v1/people/                                                401 200 403 403 403 200
 POST /api/v1/people/                                               401 201 403 403 403 404
 GET /api/v1/sites/                                                 401 200 200 200 200 200

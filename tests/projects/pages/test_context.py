@@ -28,6 +28,7 @@ def app(name: str, **places: str) -> object:
 URLS = ModuleType("urls_of_the_frame")
 URLS.urlpatterns = [  # type: ignore[attr-defined] # a module made for this test
     path("slabs/", app("estimates", slabs="")),
+    path("", app("projects", audit="acts/")),
     path(
         "",
         app(
@@ -68,7 +69,7 @@ def seen(*roles: Role, at: str = "/", more: frozenset[Permission] = frozenset())
     ("role", "labels"),
     [
         (Role.OFFICE, "Today Slabs Plan Orders Stores Suppliers Supplier bills Spend"),
-        (Role.OWNER, "Today Slabs Plan Orders Stores Suppliers Supplier bills Spend"),
+        (Role.OWNER, "Today Slabs Plan Orders Stores Suppliers Supplier bills Spend Acts"),
         (Role.SITE, "Today Slabs Orders Stores"),
     ],
 )
