@@ -73,7 +73,7 @@ def test_ridge_house_from_files_to_bill(team, office):
 DAIRY = {
     "schema": "pourtally-design/1",
     "profile": "en",
-    "slab": "Dairy store, first floor",
+    "slab": "Dairy Store, first floor",
     "drawing": {"number": "DS-112", "revision": "0", "dated": "2026-05-04", "engineer": "N. Orveld"},
     "thickness_mm": 125,
     "cover_mm": 25,
