@@ -91,6 +91,7 @@ def reads_object(name: str, *, says: str) -> Callable[[Method], Method]:
 FILES = {
     "csv": "text/csv",
     "pdf": "application/pdf",
+    "xml": "application/xml",
     "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
 }
 

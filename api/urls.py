@@ -135,6 +135,8 @@ _buying = [
     path("orders/<row:order_id>/send/", orders.Send.as_view()),
     path("orders/<row:order_id>/cancel/", orders.Cancel.as_view()),
     path("orders/<row:order_id>/close/", orders.Close.as_view()),
+    path("orders/<row:order_id>/pdf/", orders.Paper.as_view()),
+    path("orders/<row:order_id>/ubl/", orders.Ubl.as_view()),
     path("orders/<row:order_id>/amend/", orders.Amend.as_view()),
     path("orders/<row:order_id>/expect/", orders.Expect.as_view()),
     path("orders/<row:order_id>/tell/", orders.Tell.as_view()),

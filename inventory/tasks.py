@@ -6,11 +6,15 @@ import time
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
+from django.conf import settings
 from django.core.mail import EmailMessage
 from django.template.loader import render_to_string
+from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from inventory.documents import enquiry as enquiry_paper
+from inventory.documents import order as order_paper
+from inventory.documents import ubl
 from inventory.queries import enquiries as enquiry_rows
 from inventory.queries import morning
 from inventory.queries import orders as order_rows
@@ -66,12 +70,18 @@ def send_order(*, firm_id: int, order_id: int, key: str, now: datetime, ended: b
     if letter is None:
         return
     context = {"letter": letter, "frame": {"locale": actor.locale, "currency": actor.currency}}
-    EmailMessage(
+    mail = EmailMessage(
         subject=_subject(letter),
         body=render_to_string("inventory/order_letter.txt", context),
         to=[letter.email],
         headers={"Message-ID": f"<{_message(letter, ended=ended)}.{firm_id}@orders.invalid>"},
-    ).send()
+    )
+    if not ended:
+        receipt = f"{settings.PUBLIC_ADDRESS}{reverse('inventory:receipt_of_order', args=[order_id])}"
+        paper = order_paper.pdf(actor, letter=letter, receipt_url=receipt, at=now)
+        mail.attach(f"{letter.number}.pdf", paper, "application/pdf")
+        mail.attach(f"{letter.number}.xml", ubl.xml(letter, currency=actor.currency), "application/xml")
+    mail.send()
     act = orders.StepAct(order_id=order_id)
     left = order_rows.mailed_key(order_id, version=letter.version, ended=ended)
     orders.note_mailed(actor=actor, act=act, key=left, now=now)

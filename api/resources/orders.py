@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.http import HttpResponse
+from django.urls import reverse
+from django.utils import timezone
 from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -28,12 +31,15 @@ from api.fields import (
 )
 from api.pagination import PageAsked
 from api.resource import Resource
+from inventory.documents import order as paper
+from inventory.documents import ubl
 from inventory.queries import orders as rows
 from inventory.queries.orders import Wanted
 from inventory.services import order_changes, orders
 from inventory.services.order_changes import AmendAct, ExpectAct, LineChange, TellAct
 from inventory.services.orders import MOST_LINES, MOST_PACKS, LineAct, OrderAct, StepAct
 from projects.access.actor import Actor
+from projects.access.permissions import Permission
 
 WAYS = ["phone", "hand"]
 ALL_WAYS = ["mail", "phone", "hand", "cash"]
@@ -283,3 +289,27 @@ class Tell(_Order):
         del request
         act = TellAct(order_id=order_id, **self.typed(TellTyped))
         return self.do(order_changes.tell, act=act, read=self._read, as_=OrderInFull)
+
+
+class Paper(_Order):
+    reading_needs = Permission.SEE_MONEY
+
+    @doc.reads_file(
+        "order_pdf", kind="pdf", says="The order as its supplier gets it, with a code for its receipt."
+    )
+    def get(self, request: Request, order_id: int) -> HttpResponse:
+        letter = rows.paper(self.actor, order_id)
+        receipt = request.build_absolute_uri(reverse("inventory:receipt_of_order", args=[order_id]))
+        content = paper.pdf(self.actor, letter=letter, receipt_url=receipt, at=timezone.now())
+        return doc.file(f"{letter.number}.pdf", content=content)
+
+
+class Ubl(_Order):
+    reading_needs = Permission.SEE_MONEY
+
+    @doc.reads_file("order_ubl", kind="xml", says="The order as a UBL 2.1 Order.")
+    def get(self, request: Request, order_id: int) -> HttpResponse:
+        del request
+        letter = rows.paper(self.actor, order_id)
+        content = ubl.xml(letter, currency=self.actor.currency)
+        return doc.file(f"{letter.number}.xml", content=content)

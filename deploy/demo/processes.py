@@ -77,5 +77,6 @@ def surroundings(place: Place) -> dict[str, str]:
         "POURTALLY_DEMO": "1",
         "TMPDIR": str(Path(settings.RUN) / "tmp"),
         "POURTALLY_HOSTS": ",".join(place.names),
+        "POURTALLY_ADDRESS": place.url.rstrip("/"),
         "POURTALLY_TLS": "1" if place.tls else "0",
     }

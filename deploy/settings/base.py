@@ -148,6 +148,8 @@ STORAGES = {
 WHITENOISE_ALLOW_ALL_ORIGINS = False
 EMAIL_BACKEND = "django.core.mail.backends.filebased.EmailBackend"
 EMAIL_FILE_PATH = RUN / "mail"
+# Where this service is reached from outside: links in mails, and the codes on printed orders.
+PUBLIC_ADDRESS = env.text("POURTALLY_ADDRESS", default="http://localhost:8000").rstrip("/")
 DEFAULT_FROM_EMAIL = env.text("POURTALLY_MAIL_FROM", default="pourtally@localhost")
 
 REST_FRAMEWORK = {

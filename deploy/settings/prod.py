@@ -30,6 +30,12 @@ SECURE_HSTS_INCLUDE_SUBDOMAINS = True
 SECURE_HSTS_PRELOAD = True
 SESSION_COOKIE_SECURE = True
 CSRF_COOKIE_SECURE = True
+_first = next((host for host in ALLOWED_HOSTS if not host.startswith((".", "*"))), "")
+PUBLIC_ADDRESS = env.text(
+    "POURTALLY_ADDRESS",
+    default=f"https://{_first}" if _first else None,
+    expected="the address of this service, as https://office.example: no host of POURTALLY_HOSTS is one",
+).rstrip("/")
 CSRF_TRUSTED_ORIGINS = [f"https://{host.lstrip('.')}" for host in ALLOWED_HOSTS if host != "*"]
 
 _mail: dict[str, Any] = {"EMAIL_HOST": env.text("POURTALLY_MAIL_HOST", default="")}

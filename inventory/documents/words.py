@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
@@ -25,8 +26,16 @@ def day(when: date) -> str:
     return formats.date_format(when, "l j F Y")
 
 
+@dataclass(frozen=True)
+class Where:
+    """A site by its name and place, where a paper has no more of it."""
+
+    name: str
+    place: str
+
+
 def block(actor: Actor, *, site: Any, number: str, at: datetime) -> tuple[Field, ...]:
-    """Return the fields of the title block of a paper about a site."""
+    """Return the fields of the title block of a paper about a site, which has a name and a place."""
     now = timezone.localtime(at)
     place = f"{site.name}, {site.place}" if site.place else site.name
     return (

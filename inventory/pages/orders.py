@@ -12,7 +12,9 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
-from inventory.pages import order_forms, showing
+from inventory.documents import order as paper
+from inventory.documents import ubl
+from inventory.pages import order_forms, papers, showing
 from inventory.queries import orders as rows
 from inventory.services import orders
 from projects.access.permissions import Permission
@@ -52,6 +54,19 @@ def listing(request: HttpRequest) -> HttpResponse:
 @doors.signed_in
 def one(request: HttpRequest, order_id: int) -> HttpResponse:
     return _page(request, order_id=order_id)
+
+
+@doors.with_permission(Permission.SEE_MONEY)
+def file(request: HttpRequest, order_id: int, kind: str) -> HttpResponse:
+    """The order as its supplier gets it: as PDF, or as a UBL 2.1 Order."""
+    actor = doors.actor_of(request)
+    letter = rows.paper(actor, order_id)
+    if kind == "xml":
+        content = ubl.xml(letter, currency=actor.currency)
+    else:
+        receipt = request.build_absolute_uri(reverse("inventory:receipt_of_order", args=[order_id]))
+        content = paper.pdf(actor, letter=letter, receipt_url=receipt, at=timezone.now())
+    return papers.file(f"{letter.number}.{kind}", content=content)
 
 
 @doors.with_permission(Permission.APPROVE_ORDERS)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from django.db.models import Count, QuerySet
+from django.utils import timezone
 
 from estimates.models import Requirement
 from inventory.models import OrderAmendment, OrderDate, OrderLine, PurchaseOrder
@@ -30,6 +31,7 @@ class Letter:
     place: str
     supplier: str
     email: str
+    issued_date: date
     expected_date: date
     total_minor: int
     lines: tuple[OrderLine, ...]
@@ -151,6 +153,8 @@ def letter(actor: Actor, order_id: int, *, ended: bool = False) -> Letter | None
 def letter_of(order: PurchaseOrder, *, ended: bool = False) -> Letter:
     """What the order says to its supplier; needs site, supplier and firm beside it."""
     lines = order.lines.filter(packs__gt=0).select_related("material", "pack").order_by("position")
+    amended = order.amendments.order_by("-version").first()
+    written_at = order.created_at if amended is None else amended.made_at
     return Letter(
         number=order.number,
         firm=order.firm.name,
@@ -158,12 +162,20 @@ def letter_of(order: PurchaseOrder, *, ended: bool = False) -> Letter:
         place=order.site.place,
         supplier=order.supplier.name,
         email=order.supplier.email,
+        issued_date=timezone.localdate(written_at),
         expected_date=order.expected_date,
         total_minor=order.total_minor,
         lines=tuple(lines),
         version=order.version,
-        amended=order.amendments.order_by("-version").first(),
+        amended=amended,
         ended=order.end_reason if ended else "",
+    )
+
+
+def paper(actor: Actor, order_id: int) -> Letter:
+    """What the order says on paper, sent or not; refused with NotFound when it is not the actor's to see."""
+    return letter_of(
+        scope.get(PurchaseOrder.objects.select_related("site", "supplier", "firm"), actor, pk=order_id)
     )
 
 

@@ -57,6 +57,8 @@ FILES = {
     "cutting-plans/<row:plan_id>/pdf/",
     "designs/<row:design_id>/batch-card/pdf/",
     "enquiries/asked/<row:asked_id>/pdf/",
+    "orders/<row:order_id>/pdf/",
+    "orders/<row:order_id>/ubl/",
     *(f"designs/<row:design_id>/bars/{kind}/" for kind in ("pdf", "xlsx", "csv")),
     *(f"bills/<row:bill_id>/{kind}/" for kind in ("pdf", "xlsx", "csv")),
 }

@@ -75,6 +75,8 @@ GET /api/v1/suppliers/<row:supplier_id>/payments/                  401 200 403 4
 POST /api/v1/suppliers/<row:supplier_id>/payments/                 401 201 403 403 403 404
 POST /api/v1/payments/<row:payment_id>/use/                        401 200 403 403 403 404
 POST /api/v1/payments/<row:payment_id>/take-back/                  401 200 403 403 403 404
+GET /api/v1/orders/<row:order_id>/pdf/                             401 200 403 403 200 404
+GET /api/v1/orders/<row:order_id>/ubl/                             401 200 403 403 200 404
 POST /api/v1/orders/<row:order_id>/amend/                          401 200 403 403 200 404
 POST /api/v1/orders/<row:order_id>/expect/                         401 200 200 404 403 404
 POST /api/v1/orders/<row:order_id>/tell/                           401 409 403 403 403 404
