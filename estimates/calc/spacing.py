@@ -18,6 +18,7 @@ from estimates.calc.sheet.types import Point
 from estimates.calc.sweep import Corner, Edge, Run, Sweep
 
 Direction = Literal["x", "y"]
+Lines = Literal["all", "other", "second"]
 Grid = tuple[Corner, ...]
 Edges = tuple[Edge, ...]
 
@@ -50,7 +51,7 @@ class Course:
 
     With `count` so many lines are spread evenly from edge to edge; with `step_mm` they follow each other at
     that distance, the first `first_mm` inside the region, or at the cover where that lies further in. Every
-    second line is `shorter_mm` short of the others at each end.
+    second line is `shorter_mm` short of the others at each end; with `parted` its bars are also told apart.
     """
 
     direction: Direction
@@ -60,11 +61,14 @@ class Course:
     step_mm: float = 0
     first_mm: float = 0
     shorter_mm: float = 0
+    parted: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Laid:
     """What lies in the region: pieces, longest first; lines; bars that each opening cuts, or passes closely.
+
+    `second` are the pieces of every second line, where the course tells them apart; they are among `pieces`.
 
     `rows` are the bars themselves: levels that look alike, with the runs along each of them, on the grid of
     the turned plan; `segments` puts them back into the plan.
@@ -76,6 +80,7 @@ class Laid:
     beside: Mapping[str, int]
     rows: tuple[tuple[Sequence[int], Sequence[Run]], ...]
     course: Course
+    second: tuple[Piece, ...] = ()
 
 
 def extent_mm(region: Sequence[Point], *, direction: Direction, angle_deg: float = 0) -> float:
@@ -130,34 +135,43 @@ def lay(plan: Plan, course: Course) -> Laid:
     shorter = round(course.shorter_mm * _GRID_PER_MM)
     rows = list(field.rows(levels))
     found: dict[int, int] = {}
+    seconds: dict[int, int] = {}
     cut_by, beside = dict.fromkeys((name for name, _ in holes), 0), dict.fromkeys((n for n, _ in holes), 0)
     for first, alike, row in rows:
         for name in row.cut:
             cut_by[name] += len(alike)
         for name in row.close:
             beside[name] += len(alike)
-        for off, number in _parity(first, number=len(alike), shorter=shorter):
+        for off, number, second in _parity(first, number=len(alike), shorter=shorter, parted=course.parted):
             for start, end in row.bars:
                 length = (end - start - 2 * off + _LENGTH_STEP // 2) // _LENGTH_STEP
                 found[length] = found.get(length, 0) + number
-    lengths = sorted(((length, n) for length, n in found.items() if length >= _LEAST and n), reverse=True)
+                if second:
+                    seconds[length] = seconds.get(length, 0) + number
     return Laid(
-        pieces=tuple(Piece(length * _LENGTH_STEP / _GRID_PER_MM, number) for length, number in lengths),
+        pieces=_pieces(found),
         lines=len(levels),
         cut_by={name: number for name, number in cut_by.items() if number},
         beside={name: number for name, number in beside.items() if number},
         rows=tuple((alike, row.bars) for _, alike, row in rows),
         course=course,
+        second=_pieces(seconds) if course.parted else (),
     )
 
 
-def segments(laid: Laid) -> Iterator[tuple[Point, Point]]:
+def _pieces(found: Mapping[int, int]) -> tuple[Piece, ...]:
+    lengths = sorted(((length, n) for length, n in found.items() if length >= _LEAST and n), reverse=True)
+    return tuple(Piece(length * _LENGTH_STEP / _GRID_PER_MM, number) for length, number in lengths)
+
+
+def segments(laid: Laid, *, lines: Lines = "all") -> Iterator[tuple[Point, Point]]:
     """The bars as lines in plan, from the first to the last.
 
     Source: derived: the runs turned back.
 
     Args:
         laid: bars as `lay` gives them.
+        lines: which of them: all, the first and every other one, or every second one.
 
     Returns:
         Both ends of each bar [mm].
@@ -171,8 +185,10 @@ def segments(laid: Laid) -> Iterator[tuple[Point, Point]]:
     number = 0
     for levels, runs in laid.rows:
         for level in levels:
-            off = shorter * (number % 2)
-            number += 1
+            second, number = number % 2, number + 1
+            if lines != "all" and second != (lines == "second"):
+                continue
+            off = shorter * second
             for start, end in runs:
                 if end - start - 2 * off >= _GRID_PER_MM:
                     yield turn.out((start + off, level)), turn.out((end - off, level))
@@ -311,12 +327,12 @@ def _field(
     return _Field(starts, bands, max(low, min(places)), min(high, max(places)), low)
 
 
-def _parity(first: int, *, number: int, shorter: int) -> list[tuple[int, int]]:
-    """How many of `number` lines from `first` on are short by 0 and by `shorter`."""
-    if not shorter:
-        return [(0, number)]
+def _parity(first: int, *, number: int, shorter: int, parted: bool) -> list[tuple[int, int, bool]]:
+    """How many of `number` lines from `first` on are short by 0, and how many second ones by `shorter`."""
+    if not shorter and not parted:
+        return [(0, number, False)]
     odd = (number + first % 2) // 2
-    return [(0, number - odd), (shorter, odd)]
+    return [(0, number - odd, False), (shorter, odd, True)]
 
 
 def _levels(field: _Field, *, course: Course) -> list[int]:

@@ -131,7 +131,7 @@ def _preview(request: HttpRequest, *, design_id: int, form: IssueForm, status: i
         "priced": priced,
         "design": priced.design,
         "drawn": priced.sheet,
-        "drawn_lines": {f"steel.mark.{rule.mark}" for rule in priced.sheet.spacing_rules},
+        "drawn_lines": {f"steel.mark.{mark}" for rule in priced.sheet.spacing_rules for mark in rule.marks},
         "groups": _groups(rows),
         "findings": _findings(found),
         "own_figures": _own_figures(standards.frozen(priced.profile)),

@@ -63,7 +63,7 @@ def _further_words(design: DesignSheet) -> Iterator[str]:
             "n": number
         }
     if design.spacing_rules:
-        marks = ", ".join(rule.mark for rule in design.spacing_rules)
+        marks = ", ".join(mark for rule in design.spacing_rules for mark in rule.marks)
         yield _("Bars at a spacing: %(marks)s.") % {"marks": marks}
 
 

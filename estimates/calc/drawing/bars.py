@@ -6,20 +6,24 @@ Source: common practice of reinforcement drawings: a few bars of a group stand f
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from estimates.calc import spacing
 from estimates.calc.drawing.parts import Line, Place, Stroke
 from estimates.calc.drawing.plan import Paper
 from estimates.calc.sheet.parts import DesignSheet
-from estimates.calc.sheet.steel import SpacingRule
+from estimates.calc.spacing import Lines
 from estimates.calc.steel import laid
 from estimates.calc.steel import rules as steel_rules
 from estimates.standards.load import Profile
 
 _MOST_DRAWN = 12
 """Bars of one rule that are drawn; the others lie between them."""
+
+_LINES: Final[Mapping[int, tuple[Lines, ...]]] = {1: ("all",), 2: ("other", "second")}
+"""Which lines of a rule each of its marks has."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -62,18 +66,21 @@ def groups(design: DesignSheet, *, paper: Paper, profile: Profile) -> tuple[Grou
     """
     methods = steel_rules.choose(design.steel_methods, profile=profile)
     found = []
-    for number, rule in enumerate(design.spacing_rules):
+    number = 0
+    for rule in design.spacing_rules:
         try:
             rows = laid.lay(rule, sheet=design, rules=methods)
         except ValueError:
             continue  # A half-typed rule leaves no room between its covers; the form says so.
-        bars = [bar for row in rows for bar in spacing.segments(row.laid)]
-        if bars:
-            found.append(_group(rule, bars=bars, number=number, paper=paper))
+        for mark, lines in zip(rule.marks, _LINES[len(rule.marks)], strict=True):
+            bars = [bar for row in rows for bar in spacing.segments(row.laid, lines=lines)]
+            if bars:
+                found.append(_group(mark, bars=bars, layer=rule.layer, number=number, paper=paper))
+            number += 1
     return tuple(found)
 
 
-def _group(rule: SpacingRule, *, bars: Sequence[tuple[Place, Place]], number: int, paper: Paper) -> Group:
+def _group(mark: str, *, bars: Sequence[tuple[Place, Place]], layer: str, number: int, paper: Paper) -> Group:
     step = math.ceil(len(bars) / _MOST_DRAWN)
     drawn = bars[step // 2 :: step] or bars[:1]
     lines = tuple(
@@ -82,6 +89,5 @@ def _group(rule: SpacingRule, *, bars: Sequence[tuple[Place, Place]], number: in
     # Marks of neighbouring rules stand apart along their bars.
     share = 0.25 + 0.13 * (number % 5)
     (x1, y1), (x2, y2) = lines[len(lines) // 2].places
-    return Group(
-        mark=rule.mark, layer=rule.layer, lines=lines, at=(x1 + (x2 - x1) * share, y1 + (y2 - y1) * share)
-    )
+    at = (x1 + (x2 - x1) * share, y1 + (y2 - y1) * share)
+    return Group(mark=mark, layer=layer, lines=lines, at=at)

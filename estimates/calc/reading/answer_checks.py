@@ -33,7 +33,7 @@ def faults(draft: Draft, *, profile: Profile | None) -> Iterator[Fault]:
     >>> list(faults(Draft(), profile=None))
     []
     """
-    known = {bar.mark for bar in draft.bars.values()} | {rule.mark for rule in draft.spacing_rules.values()}
+    known = draft.marks
     named: dict[str, str] = {}
     for index, answer in draft.answers.items():
         path = f"answers[{index}]"

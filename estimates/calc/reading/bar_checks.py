@@ -45,7 +45,9 @@ def faults(draft: Draft, *, profile: Profile | None) -> Iterator[Fault]:
 
 def _same_marks(draft: Draft) -> Iterator[Fault]:
     marks = [(f"bars[{index}]", bar.mark) for index, bar in draft.bars.items()]
-    marks += [(f"spacing_rules[{index}]", rule.mark) for index, rule in draft.spacing_rules.items()]
+    for index, rule in draft.spacing_rules.items():
+        paths = (f"spacing_rules[{index}]", f"spacing_rules[{index}].every_second")
+        marks += zip(paths, rule.marks, strict=False)
     seen: dict[str, str] = {}
     for path, mark in marks:
         first = seen.setdefault(mark, path)

@@ -23,7 +23,7 @@ def faults(draft: Draft, *, profile: Profile | None) -> Iterator[Fault]:
     >>> list(faults(Draft(), profile=None))
     []
     """
-    taken = {bar.mark for bar in draft.bars.values()} | {rule.mark for rule in draft.spacing_rules.values()}
+    taken = set(draft.marks)
     for index, layer in draft.fabrics.items():
         path, name = f"fabrics[{index}]", f"fabrics[{index}] {layer.mark}"
         if layer.mark in taken:

@@ -35,6 +35,7 @@ def faults(draft: Draft, *, profile: Profile | None) -> Iterator[Fault]:
         yield from bar_checks.unknown_size(rule.size_mm, name=name, path=path, profile=profile)
         yield from _counted(rule, name=name, path=path)
         yield from _region(rule, name=name, path=path, draft=draft)
+        yield from _cranked(rule, name=name, path=path, draft=draft)
     yield from _spread(draft)
 
 
@@ -49,6 +50,19 @@ def _region(rule: SpacingRule, *, name: str, path: str, draft: Draft) -> Iterato
     if not outlines.area_shared_mm2(rule.region, other=draft.outline):
         message = f"{name}: its region lies outside the slab's outline; move it onto the slab"
         yield Fault(f"{path}.region", "region_off_slab", message)
+
+
+def _cranked(rule: SpacingRule, *, name: str, path: str, draft: Draft) -> Iterator[Fault]:
+    """A crank stays within the thickest part of the slab."""
+    if rule.every_second is None or draft.thickness_mm is None:
+        return
+    most = max([draft.thickness_mm, *(panel.thickness_mm or 0 for panel in draft.shapes.panels.values())])
+    if rule.every_second.rise_mm >= most:
+        message = (
+            f"{name}: every_second.rise_mm {show(rule.every_second.rise_mm)} mm must be less than the slab's "
+            f"thickness {show(most)} mm; it is the height of the crank between centre lines"
+        )
+        yield Fault(f"{path}.every_second.rise_mm", "too_large", message)
 
 
 def _counted(rule: SpacingRule, *, name: str, path: str) -> Iterator[Fault]:

@@ -68,8 +68,7 @@ def _blocks(blocks: CoverBlocks | None) -> Iterator[Fault]:
 
 
 def _marks(draft: Draft) -> set[str]:
-    bars = {bar.mark for bar in draft.bars.values()} | {rule.mark for rule in draft.spacing_rules.values()}
-    return bars | {mark for answer in draft.answers.values() for mark in answer.marks}
+    return draft.marks | {mark for answer in draft.answers.values() for mark in answer.marks}
 
 
 def _region(chairs: Chairs, *, name: str, path: str, draft: Draft) -> Iterator[Fault]:

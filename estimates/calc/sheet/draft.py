@@ -83,6 +83,12 @@ class Draft:
     crew: Crew | None = None
     shapes: Shapes = field(default_factory=Shapes)
 
+    @property
+    def marks(self) -> set[str]:
+        """Marks of the bar schedule and of the bars at a spacing."""
+        laid = {mark for rule in self.spacing_rules.values() for mark in rule.marks}
+        return {bar.mark for bar in self.bars.values()} | laid
+
 
 def of_sheet(sheet: DesignSheet) -> Draft:
     """All parts of a sheet that has no fault of form.

@@ -60,8 +60,22 @@ class BarMark:
 
 
 @dataclass(frozen=True, kw_only=True, config=STRICT)
+class Cranked:
+    """Every second bar of a spacing rule, cranked near its ends: bent up over the supports."""
+
+    mark: types.Name
+    """Mark of the cranked bars, as "S1c"; the straight ones keep the rule's."""
+    rise_mm: types.Length
+    """Height of a crank between centre lines [mm]."""
+    cranks: Annotated[Literal[1, 2], BeforeValidator(types.refuse_lookalike)] | None = None
+    """Cranked at one end or at both; left out: at both."""
+    angle_deg: Annotated[Literal[30, 45, 60], BeforeValidator(types.refuse_lookalike)] | None = None
+    """Slope of a crank [°]; left out: 45."""
+
+
+@dataclass(frozen=True, kw_only=True, config=STRICT)
 class SpacingRule:
-    """Straight bars at a spacing over a region of the slab."""
+    """Straight bars at a spacing over a region of the slab; every second one may be cranked."""
 
     mark: types.Name
     """Mark that the bars get, as "S1"."""
@@ -85,10 +99,17 @@ class SpacingRule:
     """Where the first bar lies: all spread evenly from cover to cover, at the cover, or half a spacing in."""
     shorter_mm: types.Length | None = None
     """How much every second bar is shorter than its neighbours, at each end [mm]."""
+    every_second: Cranked | None = None
+    """Every second bar, where the drawing bends alternate bars up."""
     use: types.BarUse | None = None
     """Main bars or distribution bars; left out: not said."""
     remark: types.Remark = ""
     """What the drawing says beside it."""
+
+    @property
+    def marks(self) -> tuple[str, ...]:
+        """Marks of its bars: the rule's own, and that of the cranked ones."""
+        return (self.mark,) if self.every_second is None else (self.mark, self.every_second.mark)
 
 
 @dataclass(frozen=True, kw_only=True, config=STRICT)

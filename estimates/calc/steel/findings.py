@@ -245,6 +245,29 @@ def short_bars(mark: str, *, bars: int, length_mm: float, least: Value) -> Findi
     return Finding("steel.short_bars", mark, params, text)
 
 
+def no_room_for_cranks(mark: str, *, bars: int, room_mm: float) -> Finding:
+    """Bars of a rule with alternate bars bent up that are shorter than their cranks.
+
+    Source: derived: a crank of rise D runs D / tan of its angle.
+
+    Args:
+        mark: the bar mark.
+        bars: bars too short.
+        room_mm: what the cranks run along the bar [mm].
+
+    Returns:
+        The finding.
+
+    >>> no_room_for_cranks("S1c", bars=2, room_mm=150).code
+    'steel.no_room_for_cranks'
+    """
+    text = (
+        f"{mark}: {bars} bars are no longer than the {room_mm:.0f} mm that their cranks run; "
+        "they are counted as cranked, ask the engineer"
+    )
+    return Finding("steel.no_room_for_cranks", mark, {"bars": bars, "room_mm": room_mm}, text)
+
+
 def no_room(mark: str, *, bars: int) -> Finding:
     """No bar of a spacing rule fits between the covers of its region.
 

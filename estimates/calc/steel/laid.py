@@ -68,6 +68,10 @@ class Lines:
         """Lines of bars across the region; where none fits, those that the spacing gives."""
         return self.laid.lines or self.own.count
 
+    def straight(self, number: int) -> int:
+        """How many of so many lines are straight: all, or every other one beginning with the first."""
+        return number - number // 2 if self.laid.course.parted else number
+
 
 def lay(rule: SpacingRule, *, sheet: DesignSheet, rules: Rules) -> tuple[Lines, ...]:
     """Lays the bars of a spacing rule over the slab's plan.
@@ -101,6 +105,7 @@ def lay(rule: SpacingRule, *, sheet: DesignSheet, rules: Rules) -> tuple[Lines, 
             step_mm=rule.spacing_mm,
             first_mm=rule.spacing_mm / 2 if rule.first_bar == "half_spacing" else 0,
             shorter_mm=rule.shorter_mm or 0,
+            parted=rule.every_second is not None,
         )
         found.append(Lines(spacing.lay(plan, course), own))
     return tuple(found)
@@ -134,17 +139,18 @@ def work_out(rule: SpacingRule, *, sheet: DesignSheet, context: Context) -> Mark
     Piece(length_mm=9160.0, count=44)
     """
     lines = lay(rule, sheet=sheet, rules=context.rules)
-    pieces, across = _together([one.laid for one in lines]), sum(one.across for one in lines)
+    pieces = together([_straight(one.laid) for one in lines])
+    across = sum(one.straight(one.across) for one in lines)
     read_in = f"spacing rule, mark {rule.mark}"
-    formula, inputs = _mass(pieces, read_in=read_in, across=across, mass=context.mass_per_metre(rule.size_mm))
-    asked = [*_places(rule, lines=lines, sheet=sheet), *_lengths(rule.mark, pieces=pieces, context=context)]
+    formula, inputs = mass(pieces, read_in=read_in, across=across, per_m=context.mass_per_metre(rule.size_mm))
+    asked = [*_places(rule, lines=lines, sheet=sheet), *lengths(rule.mark, pieces=pieces, context=context)]
     return Mark(
         mark=rule.mark,
         member=f"slab, {rule.layer}",
         size_mm=rule.size_mm,
         shape="straight",
         count=across,
-        own_count=sum(one.own.count for one in lines),
+        own_count=sum(one.straight(one.own.count) for one in lines),
         members=1,
         pieces=pieces,
         mass_kg=derivation.work_out(formula, inputs=inputs),
@@ -166,23 +172,59 @@ def _words(rule: SpacingRule, *, across: int, by: str, sheet: DesignSheet) -> st
     }.get(rule.first_bar or "", f"by {by}")
     if rule.number is not None:
         how = "as the drawing prints it"
+    if rule.every_second is not None:
+        how = f"{how}, every second one cranked as {rule.every_second.mark} and not counted here"
     shorter = f", every second one {rule.shorter_mm:g} mm shorter at each end" if rule.shorter_mm else ""
     ends = f"ends {rule.end_cover_mm or sheet.cover_mm:g} mm inside the concrete"
     return f"straight bars along {along}{turned}, {across} across {how}{shorter}; {ends}"
 
 
-def _together(laid: Sequence[Laid]) -> tuple[Piece, ...]:
-    if len(laid) == 1:
-        return laid[0].pieces
+def _straight(laid: Laid) -> tuple[Piece, ...]:
+    """The pieces that stay straight: all but those of every second line where these are cranked."""
+    if not laid.second:
+        return laid.pieces
+    cranked = {piece.length_mm: piece.count for piece in laid.second}
+    rest = (Piece(one.length_mm, one.count - cranked.get(one.length_mm, 0)) for one in laid.pieces)
+    return tuple(piece for piece in rest if piece.count)
+
+
+def together(parts: Sequence[tuple[Piece, ...]]) -> tuple[Piece, ...]:
+    """Pieces of several directions as one list, longest first.
+
+    Source: derived: counts of equal lengths added.
+
+    Args:
+        parts: pieces of each direction [mm].
+
+    Returns:
+        The pieces.
+
+    >>> together([(Piece(3960, 4),), (Piece(5960, 3), Piece(3960, 1))])
+    (Piece(length_mm=5960, count=3), Piece(length_mm=3960, count=5))
+    """
+    if len(parts) == 1:
+        return parts[0]
     found: dict[float, int] = {}
-    for one in laid:
-        for piece in one.pieces:
+    for pieces in parts:
+        for piece in pieces:
             found[piece.length_mm] = found.get(piece.length_mm, 0) + piece.count
     return tuple(Piece(length, found[length]) for length in sorted(found, reverse=True))
 
 
-def _mass(pieces: Sequence[Piece], *, read_in: str, across: int, mass: Input) -> tuple[str, dict[str, Input]]:
-    """Lengths × mass per metre; without pieces, or with over a dozen, their length is one number."""
+def mass(pieces: Sequence[Piece], *, read_in: str, across: int, per_m: Input) -> tuple[str, dict[str, Input]]:
+    """The mass of pieces as a formula; without pieces, or with over a dozen, their length is one number.
+
+    Source: derived: lengths × mass per metre of the standard's table.
+
+    Args:
+        pieces: the bars by length [mm].
+        read_in: where the sheet says so.
+        across: lines of bars.
+        per_m: mass of a metre [kg/m].
+
+    Returns:
+        Formula and inputs, for a mass in kg.
+    """
     inputs: dict[str, Input] = {}
     source = f"{read_in}, {across} bars laid over the plan"
     if 0 < len(pieces) <= _MOST_LENGTHS:
@@ -194,7 +236,7 @@ def _mass(pieces: Sequence[Piece], *, read_in: str, across: int, mass: Input) ->
     else:
         total = sum(piece.length_mm * piece.count for piece in pieces)
         length, inputs["length"] = "length", Input(total, "mm", f"{source}: the sum of {len(pieces)} lengths")
-    return f"{length} / 1000 * mass_per_metre", inputs | {"mass_per_metre": mass}
+    return f"{length} / 1000 * mass_per_metre", inputs | {"mass_per_metre": per_m}
 
 
 def _places(rule: SpacingRule, *, lines: Sequence[Lines], sheet: DesignSheet) -> Iterator[Finding]:
@@ -218,8 +260,19 @@ def _places(rule: SpacingRule, *, lines: Sequence[Lines], sheet: DesignSheet) ->
             yield findings.region_off_slab(mark, outside_m2=outside / 1e6)
 
 
-def _lengths(mark: str, *, pieces: Sequence[Piece], context: Context) -> Iterator[Finding]:
-    """Bars longer than stock, and bars too short to be meant."""
+def lengths(mark: str, *, pieces: Sequence[Piece], context: Context) -> Iterator[Finding]:
+    """Bars longer than stock, and bars too short to be meant.
+
+    Source: derived: comparison with the profile's `steel.stock_length` and `detailing.bar_shortest`.
+
+    Args:
+        mark: the bar mark.
+        pieces: its bars by length [mm].
+        context: profile and methods.
+
+    Yields:
+        The findings.
+    """
     stock_mm = context.stock_mm
     for piece in pieces:
         if piece.length_mm > stock_mm:

@@ -8,7 +8,7 @@ from estimates.calc import derivation
 from estimates.calc.derivation import Input
 from estimates.calc.sheet.parts import DesignSheet
 from estimates.calc.sheet.supports import Chairs
-from estimates.calc.steel import answering, chairs, laid, marks, rules
+from estimates.calc.steel import alternate, answering, chairs, marks, rules
 from estimates.calc.steel.findings import Finding
 from estimates.calc.steel.marks import Context, Mark
 from estimates.standards.values import Profile
@@ -79,7 +79,11 @@ def compute(sheet: DesignSheet, *, profile: Profile) -> Schedule:
     context = context_of(sheet, profile=profile)
     given = (
         *(marks.work_out(bar, context=context) for bar in (*sheet.bars, *answering.trimmers(sheet))),
-        *(laid.work_out(rule, sheet=sheet, context=context) for rule in sheet.spacing_rules),
+        *(
+            mark
+            for rule in sheet.spacing_rules
+            for mark in alternate.marks(rule, sheet=sheet, context=context)
+        ),
         *(chairs.work_out(one, sheet=sheet, context=context) for one in _chairs(sheet)),
     )
     stock = context.stock_mm

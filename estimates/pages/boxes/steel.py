@@ -86,7 +86,10 @@ BARS = Rows(
 SPACING_RULES = Rows(
     path="spacing_rules",
     title=_("Bars at a spacing"),
-    hint=_("Straight bars over the whole slab, or over a region given by its corners."),
+    hint=_(
+        "Straight bars over the whole slab, or over a region given by its corners. Where alternate bars are "
+        "bent up, every second one gets a mark of its own."
+    ),
     one=_("Rule"),
     boxes=(
         Box(path="mark", label=_("Mark")),
@@ -112,6 +115,20 @@ SPACING_RULES = Rows(
                     ),
                 ),
                 kinds.mm("shorter_mm", _("Every second one shorter by")),
+                Box(path="every_second.mark", label=_("Every second one cranked, mark")),
+                kinds.mm("every_second.rise_mm", _("Height of the crank")),
+                Box(
+                    path="every_second.cranks",
+                    label=_("Cranks"),
+                    kind=Kind.WHOLE_CHOICE,
+                    choices=(("1", "1"), ("2", "2")),
+                ),
+                Box(
+                    path="every_second.angle_deg",
+                    label=_("Crank angle"),
+                    kind=Kind.WHOLE_CHOICE,
+                    choices=(("30", "30°"), ("45", "45°"), ("60", "60°")),
+                ),
                 kinds.choice(
                     "use", _("Use"), choices=(("main", _("main")), ("distribution", _("distribution")))
                 ),

@@ -84,6 +84,7 @@ FULL = make.sheet(
             "angle_deg": 12.5,
             "first_bar": "half_spacing",
             "shorter_mm": 600,
+            "every_second": {"mark": "S9c", "rise_mm": 80, "cranks": 1, "angle_deg": 45},
             "use": "main",
             "remark": "top over the beam",
         },

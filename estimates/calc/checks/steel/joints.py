@@ -46,7 +46,7 @@ def find(sheet: DesignSheet, *, profile: Profile) -> Iterator[Finding]:
 
 def _laps(answer: Answer, *, subject: str, sheet: DesignSheet, profile: Profile) -> Iterator[Finding]:
     bars_by_mark: dict[str, BarMark | SpacingRule] = {bar.mark: bar for bar in sheet.bars}
-    bars_by_mark |= {rule.mark: rule for rule in sheet.spacing_rules}
+    bars_by_mark |= {mark: rule for rule in sheet.spacing_rules for mark in rule.marks}
     clear = {one.mark: one.clear_mm for one in bars.spread(sheet, profile=profile)}
     largest = profile.value("laps.size_most")
     for mark in answer.marks:
