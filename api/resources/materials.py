@@ -43,6 +43,13 @@ class PackTyped(Typed):
 class TimingTyped(Typed):
     lead_days = serializers.IntegerField(min_value=0, max_value=365)
     shelf_days = serializers.IntegerField(min_value=1, max_value=365, allow_null=True)
+    warn_days = serializers.IntegerField(
+        min_value=1,
+        max_value=365,
+        required=False,
+        allow_null=True,
+        help_text="Age at which it is pointed out.",
+    )
 
 
 class AdoptionTyped(Typed):
@@ -97,6 +104,7 @@ class MaterialShown(Shown):
     nominal_mg_per_mm = serializers.IntegerField(allow_null=True, help_text="Steel: nominal mass, g/m.")
     lead_days = serializers.IntegerField(help_text="Working days before the pour by which it must be there.")
     shelf_days = serializers.IntegerField(allow_null=True)
+    warn_days = serializers.IntegerField(allow_null=True)
     packs = PackShown(many=True)
 
 

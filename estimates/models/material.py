@@ -39,6 +39,9 @@ class Material(models.Model):
     shelf_days = models.PositiveSmallIntegerField(
         null=True, blank=True, help_text="days from make after which a test is asked for"
     )
+    warn_days = models.PositiveSmallIntegerField(
+        null=True, blank=True, help_text="days from make at which it is to be used first"
+    )
     size_mm = models.PositiveSmallIntegerField(null=True, blank=True, help_text="bar size")
     grade = models.CharField(max_length=20, blank=True)
     nominal_mg_per_mm = models.BigIntegerField(

@@ -112,6 +112,17 @@ def timing(request: HttpRequest, material_id: int) -> HttpResponse:
             help_text=gettext_lazy("Days from make until a test is asked for; empty when it keeps."),
         )
 
+        warn_days = CountField(
+            label=gettext_lazy("Pointed out after"),
+            of=_("days"),
+            least=1,
+            most=365,
+            required=False,
+            help_text=gettext_lazy(
+                "Days from make at which it is to be used first; empty: the last fortnight."
+            ),
+        )
+
     def do(typed: dict[str, Any], **how: Any) -> Any:
         return materials.set_timing(actor=actor, act=TimingAct(material_id=material.pk, **typed), **how)
 
@@ -122,7 +133,7 @@ def timing(request: HttpRequest, material_id: int) -> HttpResponse:
         said=_("The days are set; the needs are being worked out again."),
         back=reverse("estimates:materials"),
     )
-    initial = {"lead_days": material.lead_days, "shelf_days": material.shelf_days}
+    initial = {name: getattr(material, name) for name in ("lead_days", "shelf_days", "warn_days")}
     form = acting_form(TimingForm, locale=actor.locale)
     return acting.page(request, sheet=sheet, form=form, do=do, initial=initial)
 

@@ -34,6 +34,7 @@ class Standard:
     lead_days: int
     stocked: bool = True
     shelf_days: int | None = None
+    warn_days: int | None = None
     size_mm: int | None = None
     grade: str = ""
     nominal_mg_per_mm: int | None = None
@@ -58,6 +59,7 @@ def constituents(profile: Profile) -> tuple[Standard, ...]:
             use_method=slip,
             lead_days=day_before,
             shelf_days=_days(profile, key="shelf.cement"),
+            warn_days=_days(profile, key="shelf.cement_warning"),
         ),
         _loose("sand", name=_("Sand"), lead_days=day_before),
         _loose("stone-20", name=_("Stone, 20 mm"), lead_days=day_before),

@@ -88,6 +88,7 @@ class TimingAct:
     material_id: int
     lead_days: int
     shelf_days: int | None
+    warn_days: int | None = None
 
 
 @business_act(result=Firm)
@@ -135,13 +136,23 @@ def set_timing(*, actor: Actor, act: TimingAct, key: str, now: datetime) -> Mate
     del key
     actor.require(Permission.SET_RATES)
     material = scope.get(Material.objects.select_for_update(), actor, pk=act.material_id)
-    for field, days, least in (("lead_days", act.lead_days, 0), ("shelf_days", act.shelf_days, 1)):
+    spans = (
+        ("lead_days", act.lead_days, 0),
+        ("shelf_days", act.shelf_days, 1),
+        ("warn_days", act.warn_days, 1),
+    )
+    for field, days, least in spans:
         if days is not None and not least <= days <= MAX_DAYS:
             message = _("%(days)s days must be from %(least)s to %(most)s. Correct the number.")
             raise BadTiming(message % {"days": days, "least": least, "most": MAX_DAYS}, field=field)
-    material.lead_days = act.lead_days
-    material.shelf_days = act.shelf_days
-    material.save(update_fields=["lead_days", "shelf_days"])
+    if act.warn_days is not None and (act.shelf_days is None or act.warn_days >= act.shelf_days):
+        message = _(
+            "It is pointed out at %(warn)s days, which must be before it is blocked. Correct one of them."
+        )
+        raise BadTiming(message % {"warn": act.warn_days}, field="warn_days")
+    material.lead_days, material.shelf_days = act.lead_days, act.shelf_days
+    material.warn_days = act.warn_days
+    material.save(update_fields=["lead_days", "shelf_days", "warn_days"])
     needs.ask(actor, now=now)
     return material
 
@@ -196,6 +207,7 @@ def _add(standard: Standard, *, firm: Firm) -> Material:
         use_method=standard.use_method,
         stocked=standard.stocked,
         shelf_days=standard.shelf_days,
+        warn_days=standard.warn_days,
         size_mm=standard.size_mm,
         grade=standard.grade,
         nominal_mg_per_mm=standard.nominal_mg_per_mm,

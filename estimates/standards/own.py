@@ -35,6 +35,7 @@ _SENSES: Final = (
     (r"acceptance\..*", Sense.LEAST),
     (r"placing\.(air\.cold|temperature\.least)", Sense.LEAST),
     (r"placing\..*", Sense.MOST),
+    (r"storage\.bags\.(layer|aisles)", Sense.LEAST),
     (r"receiving\.(stone\.passing|bag\.least_weighed)", Sense.LEAST),
     (r"(permitted|receiving|shelf)\..*", Sense.MOST),
     (r".*[._](min|least)", Sense.LEAST),

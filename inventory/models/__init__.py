@@ -20,12 +20,14 @@ from inventory.models.enquiry import (
     QuotationLine,
 )
 from inventory.models.held import OfflineEntry
+from inventory.models.lot_test import LotTest
 from inventory.models.order import OrderAmendment, OrderDate, OrderLine, PurchaseOrder
 from inventory.models.place import LotStock, Place, Stock
 from inventory.models.plan import PlanRun, Suggestion
 from inventory.models.receipt import Lot, Receipt, ReceiptLine
 from inventory.models.receipt_check import ReceiptCheck
 from inventory.models.receipt_paper import ReceiptPaper
+from inventory.models.storage import StorageLimit
 from inventory.models.supplier import Offer, Supplier
 from inventory.models.supplier_bill import Payment, PaymentPart, SupplierBill, SupplierBillLine
 from inventory.models.transfer import Transfer, TransferLine
@@ -44,6 +46,7 @@ __all__ = [
     "EnquiryLine",
     "Lot",
     "LotStock",
+    "LotTest",
     "Offer",
     "OfflineEntry",
     "OrderAmendment",
@@ -70,6 +73,7 @@ __all__ = [
     "StockCountLine",
     "StockSlip",
     "StockSlipLine",
+    "StorageLimit",
     "Suggestion",
     "Supplier",
     "SupplierBill",

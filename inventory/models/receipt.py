@@ -23,6 +23,10 @@ class Lot(models.Model):
     label = models.CharField(max_length=60, help_text="week of make or heat number, as printed")
     made_date = models.DateField(null=True, blank=True)
     measured_mg_per_mm = models.BigIntegerField(null=True, blank=True, help_text="steel: g/m as weighed")
+    tested_until = models.DateField(
+        null=True, blank=True, help_text="last day of use by its latest test, if it passed"
+    )
+    failed_date = models.DateField(null=True, blank=True, help_text="day of its latest test, if it failed")
     bar_length_mm = models.PositiveIntegerField(
         default=0, help_text="steel: length of one of its bars; 0 when it is not known by bars"
     )

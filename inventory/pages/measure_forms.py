@@ -41,10 +41,10 @@ class MeasuredForm(DeliveryForm):
 
     order_line = forms.ChoiceField(label=gettext_lazy("For which order"), required=False)
     site_id = forms.TypedChoiceField(
-        label=gettext_lazy("At site, if it was not ordered"), coerce=int, required=False, empty_value=None
+        label=gettext_lazy("At site"), coerce=int, required=False, empty_value=None
     )
     supplier_id = forms.TypedChoiceField(
-        label=gettext_lazy("From supplier, if it was not ordered"),
+        label=gettext_lazy("From supplier"),
         coerce=int,
         required=False,
         empty_value=None,
@@ -84,8 +84,22 @@ class MeasuredForm(DeliveryForm):
 
     @property
     def readings(self) -> list[ReadingRow]:
-        """The readings for the template."""
-        return [ReadingRow(self[f"r_{a.name}"], self[f"assumed_{a.name}"]) for a in self.method.asks]
+        """The readings that are needed, for the template."""
+        return self._rows(needed=True)
+
+    @property
+    def more_readings(self) -> list[ReadingRow]:
+        """The readings that may be given, folded away."""
+        return self._rows(needed=False)
+
+    @property
+    def more_readings_to_see(self) -> bool:
+        """Whether one of these stands, or is at fault."""
+        return any(row.box.errors or row.box.value() for row in self.more_readings)
+
+    def _rows(self, *, needed: bool) -> list[ReadingRow]:
+        asks = [ask for ask in self.method.asks if ask.needed is needed]
+        return [ReadingRow(self[f"r_{ask.name}"], self[f"assumed_{ask.name}"]) for ask in asks]
 
     @property
     def further(self) -> list[forms.BoundField]:

@@ -45,13 +45,15 @@ def load(request: HttpRequest, material_id: int, method: str) -> HttpResponse:
     own = [(row.pk, row.name) for row in sites.all_sites(actor)]
     sellers = [(row.pk, row.name) for row in deliveries.suppliers(actor, today=timezone.localdate())]
 
+    unsaid = [("", _("as the order says"))] if orders else []
+
     def form(*args: Any, **kwargs: Any) -> MeasuredForm:
         made = MeasuredForm(
             *args, material=material, method=way, orders=orders, locale=actor.locale, **kwargs
         )
         made.title_block = {"document": _("Measured load")}
-        acting.offer(made, field="site_id", choices=[("", _("as the order says")), *own])
-        acting.offer(made, field="supplier_id", choices=[("", _("as the order says")), *sellers])
+        acting.offer(made, field="site_id", choices=[*unsaid, *own])
+        acting.offer(made, field="supplier_id", choices=[*unsaid, *sellers])
         return made
 
     def do(typed: dict[str, Any], **how: Any) -> Any:

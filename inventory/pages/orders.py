@@ -16,6 +16,7 @@ from inventory.documents import order as paper
 from inventory.documents import ubl
 from inventory.pages import order_forms, papers, showing
 from inventory.queries import orders as rows
+from inventory.queries import storage
 from inventory.services import orders
 from projects.access.permissions import Permission
 from projects.errors import NotAllowed, NotFound, Refused
@@ -137,6 +138,7 @@ def _page(request: HttpRequest, *, order_id: int, refused: Refused | None = None
         "kind": showing.order_kind(order.state),
         "lines": lines,
         "some_left": any(line.left for line in found),
+        "crowded": _crowded(actor, order=order, lines=found),
         "refused": refused,
         "form": order_forms.KeyForm(),
         "may": _may(actor, order=order),
@@ -149,6 +151,15 @@ def _page(request: HttpRequest, *, order_id: int, refused: Refused | None = None
         "title_block": {"site": order.site.name, "document": order.number},
     }
     return render(request, "inventory/order.html", context, status=refused.status if refused else 200)
+
+
+def _crowded(actor: Any, *, order: Any, lines: Any) -> list[Any]:
+    """What of an order that is still to come will not fit into its store."""
+    if order.state not in (order.State.DRAFT, *order.OPEN):
+        return []
+    named = {line.row.material_id for line in lines if line.left}
+    rooms = storage.beyond(actor, site_ids=[order.site_id])
+    return [room for room in rooms if room.material.pk in named]
 
 
 def _may(actor: Any, *, order: Any) -> dict[str, bool]:

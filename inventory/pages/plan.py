@@ -13,6 +13,7 @@ from django.views.decorators.http import require_POST
 
 from inventory.pages import order_forms, plan_entries, showing, suppliers
 from inventory.queries import plan as rows
+from inventory.queries import quarantine, storage
 from inventory.services import replan, suggestions
 from projects.access.permissions import Permission
 from projects.errors import NotAllowed, NotFound, Refused
@@ -150,6 +151,8 @@ def _sheet(request: HttpRequest, *, filled: Any = None) -> HttpResponse:
             }
             for line in plan.late
         ],
+        "crowded": storage.beyond(actor),
+        "held": quarantine.waiting(actor, limit=1).rows,
         "job": plan.job,
         "may_decide": actor.can(Permission.PLAN_ORDERS),
         "money": actor.can(Permission.SEE_MONEY),

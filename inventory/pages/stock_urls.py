@@ -3,6 +3,7 @@ from django.urls import URLPattern, path
 from inventory.pages import (
     counts,
     ledger,
+    lots,
     measuring,
     offline,
     quarantine,
@@ -10,6 +11,7 @@ from inventory.pages import (
     receipts,
     shortage,
     slips,
+    storage,
     stores,
     transfers,
 )
@@ -32,6 +34,10 @@ urlpatterns: list[URLPattern] = [
     path("stores/receipts/<int:receipt_id>/take-back/", receipts.take_back, name="receipt_take_back"),
     path("stores/receipts/<int:receipt_id>/shortage-note/", shortage.sheet, name="shortage"),
     path("stores/receipts/<int:receipt_id>/shortage-note.pdf", shortage.pdf, name="shortage_pdf"),
+    path("stores/lots/<int:lot_id>/", lots.sheet, name="lot"),
+    path("stores/lots/<int:lot_id>/test/", lots.test, name="lot_test"),
+    path("stores/<int:site_id>/room/", storage.rooms, name="storage"),
+    path("stores/<int:site_id>/room/set/", storage.set_limit, name="storage_set"),
     path("stores/held/", quarantine.waiting, name="held"),
     path("stores/receipts/lines/<int:line_id>/checks/", quarantine.check, name="line_check"),
     path("stores/receipts/lines/<int:line_id>/hold/", quarantine.hold, name="line_hold"),

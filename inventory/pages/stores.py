@@ -12,7 +12,7 @@ from django.utils.translation import gettext_lazy
 
 from inventory.pages import units
 from inventory.pages.stock_forms import day_field
-from inventory.queries import counts, deliveries, movements, on_road, slips, stock
+from inventory.queries import counts, deliveries, movements, on_road, slips, stock, storage
 from inventory.services import opening
 from projects.access.permissions import Permission
 from projects.pages import acting, doors, figures
@@ -44,6 +44,7 @@ def sheet(request: HttpRequest, site_id: int) -> HttpResponse:
             "count": actor.can(Permission.COUNT_STOCK),
             "open": actor.can(Permission.MOVE_STOCK) and actor.can(Permission.SEE_MONEY),
         },
+        "crowded": storage.beyond(actor, site_ids=[hand.site.pk]),
         "expected": deliveries.expected(actor, today=today, site_id=site_id),
         "coming": on_road.coming(actor, site_id=site_id),
         "pours": pours.open_ones(actor, site_id=site_id),

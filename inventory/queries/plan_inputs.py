@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from django.db.models import Q, Sum
 
 from estimates.models import Material, Pack, Requirement
-from inventory.calc import still_needed
+from inventory.calc import shelf, still_needed
 from inventory.calc.reorder import fingerprint, suggestions
 from inventory.calc.reorder import lots as pack_lots
 from inventory.calc.reorder import offers as offer_choice
@@ -159,8 +159,13 @@ def _stock(actor: Actor) -> dict[Slot, list[Lot]]:
     for row in by_lot.order_by("id"):
         slot = (row.place.site_id or 0, row.lot.material_id)
         told_apart[slot] += row.quantity
-        made, shelf = row.lot.made_date, row.lot.material.shelf_days
-        until = made + timedelta(days=shelf) if made is not None and shelf is not None else None
+        lot = row.lot
+        until = shelf.last_day(
+            made=lot.made_date,
+            shelf_days=lot.material.shelf_days,
+            tested_until=lot.tested_until,
+            failed_on=lot.failed_date,
+        )
         found[slot].append(Lot(quantity=row.quantity, usable_until=until))
     columns = ("place__site_id", "material_id")
     whole = scope.visible(Stock.objects.filter(filled), actor).values_list(*columns).annotate(Sum("quantity"))

@@ -6,13 +6,13 @@ What lies on a slab is read from the balance table; of the ledger only the entri
 from __future__ import annotations
 
 from collections import defaultdict
-from datetime import date, timedelta
+from datetime import date
 from typing import TypedDict
 
 from django.db.models import Max, Sum
 
 from estimates.models import BillLine
-from inventory.calc import costing
+from inventory.calc import costing, shelf
 from inventory.calc.costing import Pool
 from inventory.calc.reorder.yard import Heap, Origin, Yard
 from inventory.models import LotStock, OrderLine, Place, PurchaseOrder, ReceiptLine, Stock, ledger
@@ -158,8 +158,6 @@ def heaps(actor: Actor, *, site_ids: set[int], pools: dict[Key, Pool]) -> dict[K
         place__kind__in=Place.YARD,
         place__site_id__in=site_ids,
         quantity__gt=0,
-        lot__made_date__isnull=False,
-        lot__material__shelf_days__isnull=False,
     )
     columns = (
         "place__site_id",
@@ -167,11 +165,15 @@ def heaps(actor: Actor, *, site_ids: set[int], pools: dict[Key, Pool]) -> dict[K
         "quantity",
         "lot__made_date",
         "lot__material__shelf_days",
+        "lot__tested_until",
+        "lot__failed_date",
     )
     found: defaultdict[Key, list[Heap]] = defaultdict(list)
-    for site_id, material_id, quantity, made, days in scope.visible(rows, actor).values_list(*columns):
-        last = made + timedelta(days=days)
-        found[site_id or 0, material_id].append(_heap(quantity, until=last))
+    for site_id, material_id, quantity, *facts in scope.visible(rows, actor).values_list(*columns):
+        made, days, tested_until, failed_on = facts
+        last = shelf.last_day(made=made, shelf_days=days, tested_until=tested_until, failed_on=failed_on)
+        if last is not None:
+            found[site_id or 0, material_id].append(_heap(quantity, until=last))
     for key, pool in pools.items():
         undated = pool.quantity - sum(heap.quantity for heap in found[key])
         if undated > 0:

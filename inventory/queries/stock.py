@@ -4,21 +4,18 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
 from django.db.models import Count, Max, Q
 from django.utils.translation import gettext as _
 
 from estimates.models import Material
-from inventory.calc import money
-from inventory.models import LotStock, Place, Stock
+from inventory.calc import money, shelf
+from inventory.models import Lot, LotStock, Place, Stock
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
 from projects.models import Site, Slab
-
-SOON = timedelta(days=14)
-"""How long before its end a lot's age is pointed out."""
 
 
 @dataclass(frozen=True)
@@ -44,6 +41,15 @@ class LotRow:
     blocked: bool
     words: str
     measured_mg_per_mm: int | None = None
+    tested_until: date | None = None
+
+    @property
+    def week(self) -> str:
+        """The week in which it was made, as bags of cement print it; empty when the day is not known."""
+        if self.made_date is None:
+            return ""
+        year, week, _day = self.made_date.isocalendar()
+        return _("week %(week)s of %(year)s") % {"week": week, "year": year}
 
 
 @dataclass(frozen=True)
@@ -154,8 +160,12 @@ def _rows(place: Place | None, *, actor: Actor, today: date, least: int) -> tupl
 
 def _lot(row: LotStock, *, today: date) -> LotRow:
     lot = row.lot
-    shelf = lot.material.shelf_days
-    until = lot.made_date + timedelta(days=shelf) if lot.made_date and shelf else None
+    until = shelf.last_day(
+        made=lot.made_date,
+        shelf_days=lot.material.shelf_days,
+        tested_until=lot.tested_until,
+        failed_on=lot.failed_date,
+    )
     blocked = until is not None and today > until
     return LotRow(
         lot_id=lot.pk,
@@ -166,16 +176,18 @@ def _lot(row: LotStock, *, today: date) -> LotRow:
         age_days=(today - lot.made_date).days if lot.made_date else None,
         usable_until=until,
         blocked=blocked,
-        words=_words(until, shelf=shelf, blocked=blocked, today=today),
+        words=_words(lot, until=until, blocked=blocked, today=today),
         measured_mg_per_mm=lot.measured_mg_per_mm,
+        tested_until=lot.tested_until,
     )
 
 
-def _words(until: date | None, *, shelf: int | None, blocked: bool, today: date) -> str:
+def _words(lot: Lot, *, until: date | None, blocked: bool, today: date) -> str:
     if blocked:
-        return _("blocked: over age")
-    if until is not None and until - today <= SOON:
+        return _("blocked: failed its test") if lot.failed_date else _("blocked: over age")
+    warn_days = None if lot.tested_until else lot.material.warn_days
+    if shelf.ages(made=lot.made_date, last=until, warn_days=warn_days, on=today):
         return _("use before it is over age")
-    if until is None and shelf:
+    if until is None and lot.material.shelf_days:
         return _("age not known")
     return ""

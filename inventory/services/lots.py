@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 
 from django.utils.translation import gettext as _
 
 from estimates.models import Material
+from inventory.calc import shelf
 from inventory.models import Lot, Supplier
 from inventory.services import texts
 from projects.errors import Refused
@@ -54,10 +55,16 @@ class Heap:
 
 
 def blocked(lot: Lot | None, *, material: Material, on_date: date) -> bool:
-    """Say whether a lot is over age on a day; one whose date of make is unknown is not."""
-    if lot is None or lot.made_date is None or material.shelf_days is None:
+    """Say whether a lot is over age, or failed its test, on a day; one of unknown age is not over it."""
+    if lot is None:
         return False
-    return on_date > lot.made_date + timedelta(days=material.shelf_days)
+    last = shelf.last_day(
+        made=lot.made_date,
+        shelf_days=material.shelf_days,
+        tested_until=lot.tested_until,
+        failed_on=lot.failed_date,
+    )
+    return last is not None and on_date > last
 
 
 def oldest_first(heaps: Iterable[Heap]) -> list[Heap]:

@@ -189,6 +189,18 @@ def _stores(world: World) -> dict[str, Any]:
             "lines": [cement | {"order_line_id": line.pk, "stated": 4, "found": 4}],
         },
         "receipts/<row:receipt_id>/reverse/": {"reason": "another firm's load"},
+        "lots/<row:lot_id>/tests/": {
+            "tested_date": "2026-05-04",
+            "passed": True,
+            "tested_by": "County laboratory",
+            "result": "7 days: 41 N/mm²",
+            "usable_until": "2026-07-31",
+        },
+        "sites/<row:site_id>/storage/": {
+            "material_id": world.cement.material.pk,
+            "floor_m2": "15",
+            "bags_high": 10,
+        },
         "receipt-lines/<row:line_id>/checks/": {"checks": [{"code": "bags", "verdict": "pass"}]},
         "receipt-lines/<row:line_id>/hold/": {"reason": "certificate missing"},
         "receipt-lines/<row:line_id>/release/": {"reason": "certificate came"},

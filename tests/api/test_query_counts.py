@@ -65,6 +65,8 @@ QUERIES = {
     "receipts/": 6,
     "receipts/methods/": 5,
     "held/": 5,
+    "lots/<row:lot_id>/": 6,
+    "sites/<row:site_id>/storage/": 6,
     "receipts/<row:receipt_id>/": 11,
     "receipts/<row:receipt_id>/papers/": 6,
     "receipt-papers/<row:paper_id>/": 5,

@@ -149,6 +149,14 @@ GET /stores/receipts/<int:receipt_id>/shortage-note/               302 200 200 4
 POST /stores/receipts/<int:receipt_id>/shortage-note/              302 200 200 404 200 404
 GET /stores/receipts/<int:receipt_id>/shortage-note.pdf            302 200 200 404 200 404
 POST /stores/receipts/<int:receipt_id>/shortage-note.pdf           302 200 200 404 200 404
+GET /stores/lots/<int:lot_id>/                                     302 200 200 200 200 404
+POST /stores/lots/<int:lot_id>/                                    302 200 200 200 200 404
+GET /stores/lots/<int:lot_id>/test/                                302 200 200 200 403 404
+POST /stores/lots/<int:lot_id>/test/                               302 422 422 422 403 404
+GET /stores/<int:site_id>/room/                                    302 200 200 404 200 404
+POST /stores/<int:site_id>/room/                                   302 200 200 404 200 404
+GET /stores/<int:site_id>/room/set/                                302 200 403 403 403 404
+POST /stores/<int:site_id>/room/set/                               302 422 403 403 403 404
 GET /stores/held/                                                  302 200 200 200 200 200
 POST /stores/held/                                                 302 200 200 200 200 200
 GET /stores/receipts/lines/<int:line_id>/checks/                   302 200 200 404 403 404

@@ -115,6 +115,10 @@ POST /api/v1/receipts/<row:receipt_id>/reverse/                    401 409 409 4
 GET /api/v1/receipts/<row:receipt_id>/papers/                      401 200 200 404 200 404
 POST /api/v1/receipts/<row:receipt_id>/papers/                     401 201 201 404 403 404
 GET /api/v1/receipt-papers/<row:paper_id>/                         401 200 200 404 200 404
+GET /api/v1/lots/<row:lot_id>/                                     401 200 200 200 200 404
+POST /api/v1/lots/<row:lot_id>/tests/                              401 201 201 201 403 404
+GET /api/v1/sites/<row:site_id>/storage/                           401 200 200 404 200 404
+POST /api/v1/sites/<row:site_id>/storage/                          401 200 403 403 403 404
 GET /api/v1/held/                                                  401 200 200 200 200 200
 POST /api/v1/receipt-lines/<row:line_id>/checks/                   401 200 200 404 403 404
 POST /api/v1/receipt-lines/<row:line_id>/hold/                     401 200 200 404 403 404

@@ -88,6 +88,19 @@ def test_delivery_against_a_draft_is_recorded_as_not_ordered():
     assert (receipt.match, draft.state) == (Receipt.Match.UNORDERED, "draft")
 
 
+def test_delivery_against_a_cancelled_order_is_recorded_and_flagged():
+    at = made.yard()
+    order = made.ordered(at, packs=80)
+    ended = goods.StepAct(order_id=order.pk, reason="ordered twice")
+    goods.orders.cancel(actor=at.cast.alice, act=ended, key=made.key(), now=NOW)
+
+    receipt = goods.received(at.cast.bob, order=order, packs=(80,))
+
+    order.refresh_from_db()
+    assert (receipt.match, order.state) == (Receipt.Match.UNORDERED, "cancelled")
+    assert made.balance("store", of=at.cement)[0] == 80 * BAG
+
+
 def test_delivery_against_an_order_that_a_person_has_closed_is_flagged():
     # 4 of 10 came and the rest was given up; 3 more are no longer as ordered.
     at = made.yard()
