@@ -60,7 +60,7 @@ class PaperShown(Shown):
     received_by = Named(source="attachment.received_by", allow_null=True)
 
 
-class PapersShown(Shown):
+class ReceiptPapersShown(Shown):
     rows = PaperShown(many=True)
 
 
@@ -76,15 +76,17 @@ class PapersOfReceipt(Resource):
     def _read(self, receipt_id: int) -> Any:
         return {"rows": rows.of_receipt(self.actor, receipt_id=receipt_id)}
 
-    @doc.reads("list_receipt_papers", shown=PapersShown, says="Photos and papers of a receipt, oldest first.")
+    @doc.reads(
+        "list_receipt_papers", shown=ReceiptPapersShown, says="Photos and papers of a receipt, oldest first."
+    )
     def get(self, request: Request, receipt_id: int) -> Response:
         del request
-        return self.show(self._read(receipt_id), as_=PapersShown)
+        return self.show(self._read(receipt_id), as_=ReceiptPapersShown)
 
     @doc.acts(
         "attach_to_receipt",
         types=DOCUMENT,
-        shown=PapersShown,
+        shown=ReceiptPapersShown,
         made=True,
         says=(
             "Send photos (JPEG, PNG, WebP) or papers (PDF) of a delivery, at most 12 MB each. What a file is "
@@ -94,7 +96,7 @@ class PapersOfReceipt(Resource):
     )
     def post(self, request: Request, receipt_id: int) -> Response:
         act = PapersAct(receipt_id=receipt_id, **self._sent(request))
-        return self.do(papers.attach, act=act, read=self._read, as_=PapersShown, made=True)
+        return self.do(papers.attach, act=act, read=self._read, as_=ReceiptPapersShown, made=True)
 
     def _sent(self, request: Request) -> dict[str, Any]:
         if not request.content_type.startswith("multipart/"):

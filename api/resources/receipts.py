@@ -166,7 +166,7 @@ class ReadingShown(Shown):
     measured = serializers.BooleanField()
 
 
-class AskedShown(Shown):
+class ReadingAsked(Shown):
     name = serializers.CharField()
     title = serializers.CharField()
     unit = serializers.CharField()
@@ -178,7 +178,7 @@ class AskedShown(Shown):
 class MethodShown(Shown):
     code = serializers.CharField()
     title = serializers.CharField()
-    asks = AskedShown(many=True)
+    asks = ReadingAsked(many=True)
 
 
 class CheckAsked(Shown):

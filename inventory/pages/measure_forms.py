@@ -155,9 +155,8 @@ class MeasuredForm(DeliveryForm):
         refused.field = f"r_{refused.field}" if f"r_{refused.field}" in self.fields else refused.field
         refused.field = {"pack_id": "unit"}.get(str(refused.field), refused.field)
         if refused.field in self.fields:
-            self.add_error(refused.field, refused.message)
-        else:
-            super().refuse(refused)
+            refused.params.pop("line", None)  # there is one line, and its boxes have no number
+        super().refuse(refused)
 
     def _measurement(self) -> MeasurementAct:
         typed = self.cleaned_data

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from types import MappingProxyType
 from typing import Any
 
 from django import forms
@@ -46,6 +47,9 @@ class DeliveryForm(RowForm):
         label=gettext_lazy("Photo of the note"), required=False, max_length=200, allow_empty_file=True
     )
 
+    same_load: Mapping[str, Any] = MappingProxyType({})
+    """The receipt whose note has the same number, when that was asked."""
+
     @property
     def asks_for_answer(self) -> bool:
         """Whether the note's number was used before, or the answer is given."""
@@ -61,6 +65,7 @@ class DeliveryForm(RowForm):
             "bar_length_mm": "length",
         }
         refused.field = boxes.get(str(refused.field), refused.field)
+        self.same_load = refused.params if refused.code == "same_note" else {}
         super().refuse(refused)
 
     def line_of(self, number: int, *, material_id: int, unit: Unit) -> ReceiptLineAct:

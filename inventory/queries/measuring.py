@@ -75,7 +75,7 @@ def remarks(line: ReceiptLine, *, limits: Limits) -> list[str]:
         words = _("bulked by %(bulking)s %%: dry it is %(dry)s %(unit)s")
         dry = line.dry_equivalent / line.material.show_factor
         params = {"dry": f"{dry:.3g}", "unit": line.material.show_unit}
-        found.append(words % {"bulking": f"{line.bulking_thousandths / 1_000:g}", **params})
+        found.append(words % {"bulking": f"{line.bulking_thousandths / 1_000:.3g}", **params})
     return found
 
 

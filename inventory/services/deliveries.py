@@ -204,7 +204,8 @@ def _require_new_note(note: str, *, on_date: date, supplier: Supplier, actor: Ac
                 "there is nothing to do; if it is another one, say why it has the same number."
             )
             params = {"note": note, "supplier": supplier.name, "date": when.isoformat()}
-            raise SameNote(message % params, field="same_note_answer", **params)
+            known = {"receipt_id": receipt.pk, "number": receipt.number}
+            raise SameNote(message % params, field="same_note_answer", **params, **known)
 
 
 def _match(lines: list[ReceiptLine], *, order: PurchaseOrder | None) -> Receipt.Match:

@@ -11,7 +11,13 @@ PAGE_RULES = """
 [...document.styleSheets].flatMap(sheet => [...sheet.cssRules])
   .filter(rule => rule instanceof CSSPageRule).map(rule => rule.cssText)
 """
-FORMS = ("/stores/receipts/expected/", "/stores/receipts/new/", "/stores/1/count/", "/stores/1/waste/")
+FORMS = (
+    "/stores/receipts/expected/",
+    "/stores/receipts/new/",
+    "/stores/receipts/measure/",
+    "/stores/1/count/",
+    "/stores/1/waste/",
+)
 
 
 @pytest.mark.parametrize("path", FORMS)

@@ -14,6 +14,7 @@ from inventory.management.demo.buying import Buying
 from inventory.management.demo.clerk import Clerk
 from inventory.management.demo.cutting import Cutting
 from inventory.management.demo.firm import Crew
+from inventory.management.demo.gate import Gate
 from inventory.management.demo.received import Received
 from inventory.management.demo.trade import CEMENT, STEEL, STONE, SUNDRIES, Found, Job, Yard
 from inventory.services import planning
@@ -48,6 +49,7 @@ class Story:
         Received(self.clerk, self.crew).tell()
         Billing(self.clerk, self.crew).tell()
         Buying(self.clerk, self.crew).tell()
+        Gate(self.clerk, self.crew).tell()
         jobs = actors.for_jobs(self.crew.office.firm_id)
         needs_of_firm.derive(actor=jobs, now=self.clerk.today)
         planning.make_plan(actor=jobs, act=planning.PlanAct(), key="demo-plan", now=self.clerk.today)

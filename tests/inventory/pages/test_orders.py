@@ -223,5 +223,5 @@ def test_an_order_asks_a_fixed_number_of_queries(setting, client, django_assert_
     )
     order = make.ordered(people.alice, act=make.order_act(people.site, by=by, lines=lines))
     _as(client, "alice")
-    with django_assert_num_queries(10):
+    with django_assert_num_queries(11):
         assert client.get(f"/orders/{order.pk}/").status_code == 200

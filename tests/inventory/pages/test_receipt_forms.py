@@ -97,6 +97,7 @@ def test_note_used_before_asks_and_keeps_what_was_typed(at, bob):
     assert asked.status_code == 422
     assert "is recorded already" in asked.text
     assert 'name="same_note_answer"' in asked.text
+    assert "It is the same load: open RC-" in asked.text
     assert answered.status_code == 302
 
 
