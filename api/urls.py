@@ -147,6 +147,8 @@ _buying = [
     path("agreements/<row:agreement_id>/call-off/", agreements.CallOff.as_view()),
     path("plan/", plan.Plan.as_view()),
     path("plan/runs/", plan.Runs.as_view()),
+    path("plan/moves/", plan.Moves.as_view()),
+    path("plan/terms/", plan.Terms.as_view()),
     path("suggestions/approve/", plan.Approve.as_view()),
     path("suggestions/<row:suggestion_id>/", plan.Suggestion.as_view()),
     path("suggestions/<row:suggestion_id>/later/", plan.Postpone.as_view()),

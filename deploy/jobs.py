@@ -11,6 +11,7 @@ JOBS = {
     "estimates.requirements": "estimates.tasks.derive_requirements",
     "inventory.plan": "inventory.tasks.make_plan",
     "inventory.cut_plan": "inventory.tasks.cut_plan",
+    "inventory.improve_plan": "inventory.tasks.improve_plan",
     "inventory.morning_letter": "inventory.tasks.morning_letter",
     "inventory.send_enquiry": "inventory.tasks.send_enquiry",
     "inventory.send_order": "inventory.tasks.send_order",

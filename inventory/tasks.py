@@ -25,7 +25,20 @@ from projects.access import actor as actors
 
 def make_plan(*, firm_id: int, key: str, now: datetime) -> None:
     """Make the firm's reorder plan again."""
-    planning.make_plan(actor=actors.for_jobs(firm_id), act=planning.PlanAct(), key=key, now=now)
+    begun = time.monotonic()
+    actor = actors.for_jobs(firm_id)
+    run = planning.make_plan(actor=actor, act=planning.PlanAct(), key=key, now=now)
+    planning.note_took(actor=actor, run_id=run.pk, milliseconds=round((time.monotonic() - begun) * 1_000))
+
+
+def improve_plan(*, firm_id: int, key: str, now: datetime) -> None:
+    """Improve the firm's reorder plan by exact solving."""
+    del key
+    begun = time.monotonic()
+    actor = actors.for_jobs(firm_id)
+    run = planning.improve(actor=actor, now=now, clock=time.monotonic)
+    if run is not None:
+        planning.note_took(actor=actor, run_id=run.pk, milliseconds=round((time.monotonic() - begun) * 1_000))
 
 
 def plan_nightly(*, now: datetime) -> None:

@@ -23,17 +23,24 @@ from api.fields import (
     RowId,
     Shown,
     Typed,
+    Whole,
     listed,
 )
 from api.resource import Resource
 from api.resources.orders import OrderInFull, read_order
+from api.resources.transfers import TransferInFull
+from inventory.queries import on_road, plan_market
 from inventory.queries import plan as rows
-from inventory.services import planning, suggestions
+from inventory.services import plan_moves, plan_terms, planning, suggestions
 from inventory.services.orders import MOST_PACKS
+from inventory.services.plan_moves import SendAct
+from inventory.services.plan_terms import TermsAct
 from inventory.services.planning import PlanAct
 from inventory.services.suggestions import ApproveAct, Choice, PostponeAct, RejectAct
 from projects.access.permissions import Permission
 
+GRADES = ["first", "improved"]
+KINDS = ["buy", "move"]
 STATES = ["open", "ordered", "rejected", "replaced"]
 
 
@@ -51,20 +58,54 @@ class PostponeTyped(Reason):
     until = serializers.DateField(help_text="Shown again on this day: after today, and not after the need.")
 
 
+class SendTyped(Typed):
+    suggestion_ids = serializers.ListField(
+        child=RowId(), min_length=1, max_length=200, help_text="Moves from one site to another."
+    )
+    vehicle = serializers.CharField(max_length=30, required=False, allow_blank=True)
+
+
+class TermsTyped(Typed):
+    stop_cost_minor = Whole(required=False, help_text="A day on which a pour stands.")
+    keep_permille = Whole(required=False, help_text="Of its price, goods kept for a year.")
+    rest_permille = Whole(required=False, help_text="Of its price, lost on what is left over.")
+    week_budget_minor = Whole(required=False, allow_null=True, help_text="Most to order in a week.")
+    freight_minor = Whole(
+        required=False, allow_null=True, help_text="A trip between two sites; null: no moves are suggested."
+    )
+    van_kg = Whole(required=False, allow_null=True, min_value=1, help_text="Load of such a trip.")
+
+
+class TermsShown(Shown):
+    stop_cost = Money(source="stop_cost_minor")
+    keep_permille = serializers.IntegerField()
+    rest_permille = serializers.IntegerField()
+    week_budget = Money(source="week_budget_minor")
+    freight = Money(source="freight_minor")
+    van_kg = serializers.IntegerField(allow_null=True)
+
+
 class RunShown(Shown):
     id = serializers.IntegerField()
     for_date = serializers.DateField()
     finished_at = serializers.DateTimeField()
     items = serializers.IntegerField(help_text="Site and material pairs looked at.")
     suggested = serializers.IntegerField()
+    grade = serializers.ChoiceField(choices=GRADES)
+    cost = Money(source="cost_minor", help_text="Of all it suggests, lateness and rests included.")
+    bound = Money(source="bound_minor", help_text="No plan of the improved window costs less.")
+    gap_ppm = serializers.IntegerField(allow_null=True, help_text="Of the window's cost to its bound.")
+    took_ms = serializers.IntegerField()
 
 
 class SuggestionShown(Shown):
     id = serializers.IntegerField()
+    kind = serializers.ChoiceField(choices=KINDS)
     site = Named()
     material = MaterialNamed()
     pour = PourNamed()
     supplier = Named(allow_null=True)
+    from_site = Named(allow_null=True, help_text="Of a move: the site that it leaves.")
     pack = Named()
     packs = serializers.IntegerField()
     quantity = Quantity("quantity")
@@ -73,6 +114,13 @@ class SuggestionShown(Shown):
     need_date = serializers.DateField()
     order_by_date = serializers.DateField()
     late_days = serializers.IntegerField(help_text="Days by which ordering today is too late.")
+    short_ppm = serializers.IntegerField(
+        allow_null=True, help_text="Probability that the pour runs short of it if the plan is followed."
+    )
+    idle_short_ppm = serializers.IntegerField(
+        allow_null=True, help_text="The same if nothing more is ordered; null: no delivery was ever seen."
+    )
+    idle = Money(source="idle_minor", help_text="What doing nothing would cost on average.")
     state = serializers.ChoiceField(choices=STATES)
     decision_reason = serializers.CharField()
     postponed_until = serializers.DateField(allow_null=True)
@@ -83,12 +131,16 @@ class SuggestionInFull(SuggestionShown):
     reason = serializers.SerializerMethodField(help_text="The numbers behind it, day by day.")
 
     def get_reason(self, suggestion: Any) -> dict[str, Any]:
-        """Return the numbers behind it; the offers' prices only to who may see money."""
+        """Return the numbers behind it; prices only to who may see money."""
         found: dict[str, Any] = dict(suggestion.reason)
-        if not self.context["actor"].can(Permission.SEE_MONEY):
-            offers = found.get("offers", ())
-            found["offers"] = [{k: v for k, v in one.items() if k != "pack_price"} for one in offers]
-        return found
+        if self.context["actor"].can(Permission.SEE_MONEY):
+            return found
+        for name in ("offers", "remedies"):
+            found[name] = [
+                {key: value for key, value in one.items() if key not in {"pack_price", "cost_minor"}}
+                for one in found.get(name, ())
+            ]
+        return {key: value for key, value in found.items() if not key.endswith("_minor")}
 
 
 class LateLineShown(Shown):
@@ -108,6 +160,7 @@ class JobState(Shown):
 
 
 class PlanShown(Shown):
+    moves = SuggestionShown(many=True)
     rows = serializers.SerializerMethodField(
         help_text="Open suggestions, the earliest day to order by first."
     )
@@ -175,6 +228,37 @@ class Approve(Resource):
 
     def _order(self, order_id: int) -> Any:
         return read_order(self.actor, order_id)
+
+
+class Moves(Resource):
+    @doc.acts(
+        "send_moves",
+        types=SendTyped,
+        shown=TransferInFull,
+        made=True,
+        says="Send suggested moves between the same two sites as one transfer.",
+    )
+    def post(self, request: Request) -> Response:
+        del request
+        act = SendAct(**self.typed(SendTyped))
+        return self.do(plan_moves.send, act=act, read=self._transfer, as_=TransferInFull, made=True)
+
+    def _transfer(self, transfer_id: int) -> Any:
+        return on_road.one(self.actor, transfer_id=transfer_id)
+
+
+class Terms(Resource):
+    reading_needs = Permission.SEE_MONEY
+
+    @doc.reads("read_plan_terms", shown=TermsShown, says="What the plan weighs: costs, limits, trips.")
+    def get(self, request: Request) -> Response:
+        del request
+        return self.show(plan_market.terms(self.actor), as_=TermsShown)
+
+    @doc.acts("set_plan_terms", types=TermsTyped, shown=TermsShown, says="Set what the plan weighs.")
+    def post(self, request: Request) -> Response:
+        del request
+        return self.do(plan_terms.set_terms, act=TermsAct(**self.typed(TermsTyped)), as_=TermsShown)
 
 
 class Reject(Resource):

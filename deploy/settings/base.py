@@ -194,6 +194,7 @@ SPECTACULAR_SETTINGS = {
         "TransferState": "api.resources.transfers.STATES",
         "PourState": "api.resources.pours.STATES",
         "SuggestionState": "api.resources.plan.STATES",
+        "SuggestionKind": "api.resources.plan.KINDS",
     },
 }
 

@@ -23,7 +23,7 @@ from inventory.models.held import OfflineEntry
 from inventory.models.lot_test import LotTest
 from inventory.models.order import OrderAmendment, OrderDate, OrderLine, PurchaseOrder
 from inventory.models.place import LotStock, Place, Stock
-from inventory.models.plan import PlanRun, Suggestion
+from inventory.models.plan import PlanRun, PlanTerms, Suggestion
 from inventory.models.receipt import Lot, Receipt, ReceiptLine
 from inventory.models.receipt_check import ReceiptCheck
 from inventory.models.receipt_paper import ReceiptPaper
@@ -58,6 +58,7 @@ __all__ = [
     "PieceIssue",
     "Place",
     "PlanRun",
+    "PlanTerms",
     "PurchaseOrder",
     "Quotation",
     "QuotationChoice",

@@ -1,6 +1,15 @@
 from django.urls import path
 
-from inventory.pages import agreements, enquiries, order_changes, order_new, orders, plan, suppliers
+from inventory.pages import (
+    agreements,
+    enquiries,
+    order_changes,
+    order_new,
+    orders,
+    plan,
+    plan_acts,
+    suppliers,
+)
 
 urlpatterns = [
     path("suppliers/", suppliers.listing, name="suppliers"),
@@ -37,6 +46,8 @@ urlpatterns = [
     path("plan/order/", plan.order, name="plan_order"),
     path("plan/state/", plan.state, name="plan_state"),
     path("plan/again/", plan.again, name="plan_again"),
+    path("plan/send/", plan_acts.send, name="plan_send"),
+    path("plan/terms/", plan_acts.terms, name="plan_terms"),
     path("plan/<int:suggestion_id>/", plan.one, name="suggestion"),
     path("plan/<int:suggestion_id>/days/", plan.days, name="suggestion_days"),
     path("plan/<int:suggestion_id>/later/", plan.postpone, name="suggestion_postpone"),

@@ -51,6 +51,8 @@ def order(request: HttpRequest) -> HttpResponse:
 def one(request: HttpRequest, suggestion_id: int) -> HttpResponse:
     actor = suppliers.require_reader(request)
     entry = plan_entries.entry(rows.one(actor, suggestion_id), actor=actor)
+    if entry["row"].kind == entry["row"].Kind.MOVE:
+        return redirect("inventory:plan")
     form = order_forms.choice_form(entry["row"], offers=entry["offers"])
     if request.method != "POST":
         filled = form(locale=actor.locale, initial=_first_choice(entry["row"]))
@@ -75,6 +77,8 @@ def one(request: HttpRequest, suggestion_id: int) -> HttpResponse:
 def days(request: HttpRequest, suggestion_id: int) -> HttpResponse:
     actor = suppliers.require_reader(request)
     entry = plan_entries.entry(rows.one(actor, suggestion_id), actor=actor)
+    if entry["row"].kind == entry["row"].Kind.MOVE:
+        return redirect("inventory:plan")
     return render(request, "inventory/partials/days.html", {"entry": entry})
 
 
@@ -120,7 +124,13 @@ def postpone(request: HttpRequest, suggestion_id: int) -> HttpResponse:
 @doors.signed_in
 def state(request: HttpRequest) -> HttpResponse:
     actor = suppliers.require_reader(request)
-    context = {"job": rows.job(actor), "polled": True, "may_decide": actor.can(Permission.PLAN_ORDERS)}
+    job = rows.job(actor)
+    context = {
+        "job": job,
+        "gap": _gap(job, locale=actor.locale),
+        "polled": True,
+        "may_decide": actor.can(Permission.PLAN_ORDERS),
+    }
     return render(request, "inventory/partials/plan_state.html", context)
 
 
@@ -140,6 +150,8 @@ def _sheet(request: HttpRequest, *, filled: Any = None) -> HttpResponse:
     context = {
         "plan": plan,
         "groups": groups,
+        "moves": plan_entries.move_groups(plan.moves, actor=actor),
+        "may_send": actor.can(Permission.PLAN_ORDERS) and actor.can(Permission.MOVE_STOCK),
         "unplaced": filled if all(group["form"] is not filled for group in groups) else None,
         "postponed": [plan_entries.entry(row, actor=actor, today=today) for row in plan.postponed],
         "decided": [plan_entries.entry(row, actor=actor, today=today) for row in plan.decided],
@@ -154,6 +166,7 @@ def _sheet(request: HttpRequest, *, filled: Any = None) -> HttpResponse:
         "crowded": storage.beyond(actor),
         "held": quarantine.waiting(actor, limit=1).rows,
         "job": plan.job,
+        "gap": _gap(plan.job, locale=actor.locale),
         "may_decide": actor.can(Permission.PLAN_ORDERS),
         "money": actor.can(Permission.SEE_MONEY),
         "title_block": {
@@ -162,6 +175,12 @@ def _sheet(request: HttpRequest, *, filled: Any = None) -> HttpResponse:
         },
     }
     return render(request, "inventory/plan.html", context, status=422 if filled is not None else 200)
+
+
+def _gap(job: Any, *, locale: str) -> str:
+    """How much more than the least the improved plan may cost, as a share."""
+    ppm = job.run.gap_ppm if job.run else None
+    return "" if ppm is None else showing.share(ppm, locale=locale)
 
 
 def _first_choice(row: Any) -> dict[str, Any]:

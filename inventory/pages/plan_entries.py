@@ -53,8 +53,32 @@ def _group_form(entries: Iterable[dict[str, Any]], *, actor: Any, filled: Any) -
     return order_forms.plan_form(ids)(locale=actor.locale, initial=initial)
 
 
+def move_groups(rows: Iterable[Any], *, actor: Any) -> list[dict[str, Any]]:
+    """Put what can go on one trip together: one site that it leaves, one that it goes to."""
+    found = []
+    for _way, part in groupby(rows, key=lambda row: (row.from_site_id, row.site_id)):
+        mine = list(part)
+        entries = [_move(row, actor=actor) for row in mine]
+        freight = max(row.reason["freight_minor"] for row in mine)
+        spared = sum(row.reason["avoided_minor"] - row.reason["worth_minor"] for row in mine)
+        found.append(
+            {
+                "source": mine[0].from_site,
+                "target": mine[0].site,
+                "entries": entries,
+                "freight_minor": freight,
+                "saving_minor": spared - freight,
+                "form": order_forms.KeyForm(locale=actor.locale),
+                "first": min(row.order_by_date for row in mine),
+            }
+        )
+    return found
+
+
 def entry(row: Any, *, actor: Any, today: date | None = None) -> dict[str, Any]:
     """Put a suggestion into the words and figures that its sentence and its table show."""
+    if row.kind == row.Kind.MOVE:
+        return _move(row, actor=actor, today=today)
     shown = showing.material(row.material, pack=row.pack)
     bought = showing.bought(row.material, pack=row.pack)
     left = (row.order_by_date - (today or timezone.localdate())).days
@@ -72,6 +96,39 @@ def entry(row: Any, *, actor: Any, today: date | None = None) -> dict[str, Any]:
         "offers": [one | {"price_minor": showing.minor(one["pack_price"])} for one in row.reason["offers"]],
         "price_minor": showing.minor(row.pack_price) if row.pack_price is not None else None,
         "line": charts.stock_line(row.reason["days"]),
+        "chances": _chances(row, locale=actor.locale),
+        "remedies": [
+            one | {"date": date.fromisoformat(one["last_day"])} for one in row.reason.get("remedies", ())
+        ],
+    }
+
+
+def _move(row: Any, *, actor: Any, today: date | None = None) -> dict[str, Any]:
+    """A move in words: what, and when it has to leave."""
+    bought = showing.bought(row.material, pack=row.pack)
+    left = (row.order_by_date - (today or timezone.localdate())).days
+    return {
+        "row": row,
+        "order_words": showing.packs(row.quantity, shown=bought, locale=actor.locale),
+        "when": showing.late(-left) if left < 0 else _("send today") if left == 0 else "",
+        "kind": "warning" if left < 1 else "none",
+    }
+
+
+def _chances(row: Any, *, locale: str) -> dict[str, Any]:
+    """How likely the pour runs short with and without it, and what that rests on, in words."""
+    behind = [
+        _("%(seen)s deliveries of %(supplier)s") % one
+        if one["known"]
+        else _("%(supplier)s: not known, %(seen)s seen; the firm's %(pooled)s deliveries stand in") % one
+        for one in row.reason.get("behind", ())
+    ]
+    known = row.short_ppm is not None and row.idle_short_ppm is not None
+    return {
+        "known": known,
+        "short": showing.chance(row.short_ppm, locale=locale) if known else "",
+        "idle": showing.chance(row.idle_short_ppm, locale=locale) if known else "",
+        "behind": behind,
     }
 
 

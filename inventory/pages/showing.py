@@ -7,6 +7,7 @@ from datetime import date
 from fractions import Fraction
 from typing import Any
 
+from babel.numbers import format_percent
 from django.utils import formats
 from django.utils.translation import gettext as _
 
@@ -101,3 +102,18 @@ def order_kind(state: str) -> str:
 def late(days: int) -> str:
     """Say by how many days something is late."""
     return _("late by 1 day") if days == 1 else _("late by %(days)s days") % {"days": days}
+
+
+def chance(ppm: int, *, locale: str) -> str:
+    """Write a probability in whole per cent; what is neither impossible nor sure is not rounded to it."""
+    least, most = 10_000, 990_000
+    if 0 < ppm < least:
+        return _("under %(percent)s") % {"percent": format_percent(0.01, locale=locale)}
+    if most < ppm < least * 100:
+        return _("over %(percent)s") % {"percent": format_percent(0.99, locale=locale)}
+    return str(format_percent(ppm / 1_000_000, format="#,##0%", locale=locale))
+
+
+def share(ppm: int, *, locale: str) -> str:
+    """Write a small share in per cent with one decimal, rounded up."""
+    return str(format_percent(-(-ppm // 1_000) / 1_000, format="#,##0.0%", locale=locale))

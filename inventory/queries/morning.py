@@ -48,7 +48,9 @@ def letter(actor: Actor, *, today: date) -> Letter | None:
 
 
 def _to_order(actor: Actor, *, today: date) -> list[Suggestion]:
-    pressing = Suggestion.objects.filter(state=Suggestion.State.OPEN, order_by_date__lte=today + SOON)
+    pressing = Suggestion.objects.filter(
+        state=Suggestion.State.OPEN, kind=Suggestion.Kind.BUY, order_by_date__lte=today + SOON
+    )
     rows = scope.visible(pressing.exclude(plan.later(today)), actor)
     rows = rows.select_related("site", "material", "pack", "pour__slab")
     return list(rows.order_by("order_by_date", "need_date", "id")[:MOST_ROWS])

@@ -57,6 +57,7 @@ class Plan:
     """What to decide on, what was decided lately, and what a person should look at."""
 
     rows: tuple[Row, ...]
+    moves: tuple[Suggestion, ...]
     more: bool
     postponed: tuple[Suggestion, ...]
     decided: tuple[Suggestion, ...]
@@ -68,13 +69,16 @@ class Plan:
 def current(actor: Actor, *, today: date) -> Plan:
     """What does the plan suggest; the earliest day to order by comes first."""
     offers = plan_inputs.offers_on(actor, day=today)
-    waiting, found = later(today), _open(actor)
+    waiting, every = later(today), _open(actor)
+    found = every.filter(kind=Suggestion.Kind.BUY)
+    moves = every.filter(kind=Suggestion.Kind.MOVE).exclude(waiting)
     suggestions = list(found.exclude(waiting)[: MOST_ROWS + 1])
     rows = [Row(suggestion=row, offers=tuple(offers.get(row.material_id, ()))) for row in suggestions]
     return Plan(
         rows=tuple(rows[:MOST_ROWS]),
+        moves=tuple(moves.order_by("from_site__name", "site__name", "order_by_date", "id")[:MOST_ROWS]),
         more=len(suggestions) > MOST_ROWS,
-        postponed=tuple(found.filter(waiting).order_by("postponed_until", "id")[:MOST_ROWS]),
+        postponed=tuple(every.filter(waiting).order_by("postponed_until", "id")[:MOST_ROWS]),
         decided=tuple(_decided(actor)),
         late=tuple(late_lines(actor)),
         without_pack=tuple(suppliers.without_pack(actor)),
@@ -93,7 +97,18 @@ def one(actor: Actor, suggestion_id: int) -> Suggestion:
     return scope.get(rows, actor, pk=suggestion_id)
 
 
-_ROADS = ("site", "material", "pour__slab", "supplier", "pack", "order", "decided_by")
+_ROADS = (
+    "site",
+    "from_site",
+    "material",
+    "pour__slab",
+    "supplier",
+    "pack",
+    "order",
+    "transfer",
+    "decided_by",
+    "run",
+)
 
 
 def _open(actor: Actor) -> QuerySet[Suggestion]:

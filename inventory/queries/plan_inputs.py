@@ -8,13 +8,17 @@ from datetime import date
 
 from django.db.models import Q, Sum
 
-from estimates.models import Material, Pack, Requirement
+from estimates.models import Material, Pack, Requirement, StockUnit
 from inventory.calc import shelf, still_needed
 from inventory.calc.reorder import fingerprint, suggestions
 from inventory.calc.reorder import lots as pack_lots
 from inventory.calc.reorder import offers as offer_choice
 from inventory.calc.reorder.facts import Lot, Need, Receipt
+from inventory.calc.reorder.market import Item as PlannedItem
+from inventory.calc.reorder.market import Market
 from inventory.calc.reorder.netting import Supply
+from inventory.calc.reorder.quotes import Break, Quote
+from inventory.calc.reorder.shortage import Due
 from inventory.calc.reorder.suggestions import PlanItem
 from inventory.calc.reorder.workdays import Calendar
 from inventory.models import LotStock, Offer, OrderLine, Place, PurchaseOrder, Stock
@@ -31,11 +35,23 @@ PLANNED_ORDERS = (PurchaseOrder.State.DRAFT, *PurchaseOrder.OPEN)
 """A draft counts as on the way: it waits for a person, and to suggest it again would buy it twice."""
 
 
+SPREADS = {StockUnit.GRAM: 0.04, StockUnit.CUBIC_CENTIMETRE: 0.04}
+"""Standard deviation of the logarithm of what a pour takes of its constituents: thickness and batching leave
+about 4 %. Bars are counted, and take what the schedule says. Judgement."""
+
+MASSES_MG = {StockUnit.GRAM: 1_000, StockUnit.CUBIC_CENTIMETRE: 1_600}
+"""Of a stock unit; for sand and stone in bulk about 1.6 t/m³, common practice."""
+
+NOBODY = 0
+"""Number of the quote that stands for a material that nobody offers."""
+
+
 @dataclass(frozen=True)
 class Coming:
     """An order line that still brings something."""
 
     line_id: int
+    supplier_id: int
     number: str
     quantity: int
     expected: date
@@ -82,6 +98,49 @@ class Item:
         )
 
     @property
+    def planned(self) -> PlannedItem:
+        """The item as the plan of a firm takes it; what nobody offers is counted in its pack, for nothing."""
+        unit = StockUnit(self.material.stock_unit)
+        ranked = sorted(self.choices, key=lambda one: (one.unit_price, one.lead_days, one.key))
+        sellers = {offer.pk: offer.supplier_id for offer in self.offers}
+        quotes = tuple(
+            Quote(
+                key=one.key,
+                seller=sellers[one.key],
+                content=one.content,
+                breaks=(Break(packs=1, pack_price=one.pack_price),),
+                minimum_packs=one.minimum_packs,
+                lead_days=one.lead_days,
+            )
+            for one in ranked
+        )
+        nobody = Quote(
+            key=NOBODY,
+            seller=NOBODY,
+            content=self.pack.content,
+            breaks=(Break(packs=1, pack_price=0),),
+        )
+        return PlannedItem(
+            plan=self.plan,
+            quotes=quotes or (nobody,),
+            default=self.default,
+            unit_mg=self.material.nominal_mg_per_mm or MASSES_MG.get(unit, 0),
+            spread=SPREADS.get(unit, 0.0),
+        )
+
+    def dues(self, records: Market) -> tuple[Due, ...]:
+        """The open orders, each with how its supplier comes; a draft counts as sent."""
+        return tuple(
+            Due(
+                quantity=line.quantity,
+                promised=line.expected.toordinal(),
+                seller=line.supplier_id,
+                record=records.seller(line.supplier_id).record,
+            )
+            for line in self.coming
+        )
+
+    @property
     def default(self) -> pack_lots.Pack:
         """The pack to count in when nobody offers the material."""
         return pack_lots.Pack(content=self.pack.content)
@@ -101,8 +160,11 @@ class _Facts:
     packs: dict[int, Pack]
 
 
-def gather(actor: Actor, *, today: date) -> list[Item]:
-    """Read every item that has a need to come and a pack to buy it in, in a fixed order."""
+def gather(actor: Actor, *, today: date, donors: bool = False) -> list[Item]:
+    """Read every item that has a need to come and a pack to buy it in, in a fixed order.
+
+    With `donors` also what lies at a site that has no need of it, so that it may be moved.
+    """
     wanted = _needs(actor, today=today)
     pour_ids = {row.pour_id for rows in wanted.values() for row in rows}
     facts = _Facts(
@@ -115,8 +177,14 @@ def gather(actor: Actor, *, today: date) -> list[Item]:
         offers=offers_on(actor, day=today),
         packs=_packs(actor),
     )
+    idle = set(facts.stock) - set(wanted) if donors else set()
+    needed = {material_id for _site_id, material_id in wanted}
+    materials = {rows[0].material.pk: rows[0].material for rows in wanted.values()}
+    every = wanted | {(site, material): [] for site, material in idle if site and material in needed}
     return [
-        _item(slot, rows=rows, facts=facts) for slot, rows in sorted(wanted.items()) if slot[1] in facts.packs
+        _item(slot, rows=rows, material=materials[slot[1]], facts=facts)
+        for slot, rows in sorted(every.items())
+        if slot[1] in facts.packs
     ]
 
 
@@ -189,6 +257,7 @@ def _coming(actor: Actor) -> dict[Slot, list[Coming]]:
         if left > 0:
             coming = Coming(
                 line_id=row.pk,
+                supplier_id=row.order.supplier_id,
                 number=row.order.number,
                 quantity=left,
                 expected=row.order.expected_date,
@@ -212,8 +281,7 @@ def _claims(actor: Actor) -> dict[Slot, int]:
     return found
 
 
-def _item(slot: Slot, *, rows: list[Requirement], facts: _Facts) -> Item:
-    material = rows[0].material
+def _item(slot: Slot, *, rows: list[Requirement], material: Material, facts: _Facts) -> Item:
     used = {row.pour_id: facts.issued.get((row.pour_id, material.pk), 0) for row in rows}
     still = {row.pour_id: _still(row, facts=facts) for row in rows}
     due = {row.pour_id: row.need_date for row in rows if still[row.pour_id]}

@@ -78,7 +78,9 @@ def sheet(actor: Actor, *, today: date) -> Today:
 
 
 def _suggestions(actor: Actor, *, today: date) -> list[Suggestion]:
-    rows = scope.visible(Suggestion.objects.filter(state=Suggestion.State.OPEN), actor)
+    rows = scope.visible(
+        Suggestion.objects.filter(state=Suggestion.State.OPEN, kind=Suggestion.Kind.BUY), actor
+    )
     rows = rows.exclude(plan.later(today))
     return list(rows.select_related("site", "material", "pack", "supplier", "pour__slab"))
 

@@ -138,7 +138,7 @@ def reject(*, actor: Actor, act: RejectAct, key: str, now: datetime) -> Suggesti
     """Turn a suggestion down with a reason; it comes back only when what it was made from has changed."""
     del key
     actor.require(Permission.PLAN_ORDERS)
-    row = _open_row(actor, suggestion_id=act.suggestion_id)
+    row = open_row(actor, suggestion_id=act.suggestion_id)
     row.state = State.REJECTED
     return _keep(row, reason=act.reason, actor=actor, now=now)
 
@@ -152,7 +152,7 @@ def postpone(*, actor: Actor, act: PostponeAct, key: str, now: datetime) -> Sugg
     """
     del key
     actor.require(Permission.PLAN_ORDERS)
-    row = _open_row(actor, suggestion_id=act.suggestion_id)
+    row = open_row(actor, suggestion_id=act.suggestion_id)
     today = firm_days.of(now, actor=actor)
     if not today < act.until <= row.need_date:
         message = _("%(until)s does not do: choose a day after today and up to %(need)s, when it is needed.")
@@ -179,14 +179,17 @@ def _bought(actor: Actor, *, choices: tuple[Choice, ...], today: date) -> list[_
     offers = plan_inputs.offers_on(actor, day=today)
     found = []
     for choice in sorted(choices, key=lambda choice: choice.suggestion_id):
-        row = _open_row(actor, suggestion_id=choice.suggestion_id)
+        row = open_row(actor, suggestion_id=choice.suggestion_id)
+        if row.kind == Suggestion.Kind.MOVE:
+            raise Mixed(_("This is to be moved from another site, not ordered. Send it, or turn it down."))
         offer = _offer(row, choice=choice, offers=offers.get(row.material_id, []))
         packs = _packs(row, choice=choice, offer=offer)
         found.append(_Bought(suggestion=row, offer=offer, packs=packs, typed=choice.packs is not None))
     return _with_minimum(found)
 
 
-def _open_row(actor: Actor, *, suggestion_id: int) -> Suggestion:
+def open_row(actor: Actor, *, suggestion_id: int) -> Suggestion:
+    """Lock a suggestion that is to be decided; refused when it was decided before."""
     rows = Suggestion.objects.select_related("material", "site").select_for_update(of=("self",))
     row = scope.get(rows, actor, pk=suggestion_id)
     if row.state != State.OPEN:

@@ -148,6 +148,8 @@ def _buying(world: World) -> dict[str, Any]:
         "orders/<row:order_id>/cancel/": {"reason": "ordered twice"},
         "orders/<row:order_id>/close/": {"reason": "the rest will not come"},
         "plan/runs/": {},
+        "plan/moves/": {"suggestion_ids": [world.suggestion.pk]},
+        "plan/terms/": {"stop_cost_minor": 3_000_000, "keep_permille": 140, "freight_minor": None},
         "suggestions/approve/": {"choices": [_choice(world)]},
         "suggestions/<row:suggestion_id>/later/": {
             "reason": "the client may bring it",

@@ -34,6 +34,8 @@ from inventory.services.cutting.settings import SettingsAct
 from inventory.services.deliveries import ReceiptAct, ReceiptLineAct
 from inventory.services.opening import OpeningAct, OpeningLineAct
 from inventory.services.orders import LineAct, OrderAct
+from inventory.services.plan_moves import SendAct
+from inventory.services.plan_terms import TermsAct
 from inventory.services.suggestions import ApproveAct, Choice
 from inventory.services.suppliers import OfferAct, SupplierAct, SupplierChange
 from inventory.services.usage import IssueAct, ReturnAct, SlipLineAct, WasteAct
@@ -64,6 +66,8 @@ PAIRS = [
     (orders.OrderLineTyped, LineAct, set()),
     (plan.ApproveTyped, ApproveAct, set()),
     (plan.ChoiceTyped, Choice, set()),
+    (plan.SendTyped, SendAct, set()),
+    (plan.TermsTyped, TermsAct, set()),
     (receipts.ReceiptTyped, ReceiptAct, set()),
     (receipts.ReceiptLineTyped, ReceiptLineAct, set()),
     (slips.PourSlipTyped, IssueAct, set()),

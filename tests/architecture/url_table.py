@@ -335,6 +335,10 @@ GET /plan/state/                                                   302 200 403 4
 POST /plan/state/                                                  302 200 403 403 200 200
 GET /plan/again/                                                   302 405 403 403 403 405
 POST /plan/again/                                                  302 302 403 403 403 302
+GET /plan/send/                                                    302 405 403 403 403 405
+POST /plan/send/                                                   302 302 403 403 403 302
+GET /plan/terms/                                                   302 200 403 403 403 200
+POST /plan/terms/                                                  302 422 403 403 403 422
 GET /plan/<int:suggestion_id>/                                     302 200 403 403 200 404
 POST /plan/<int:suggestion_id>/                                    302 422 403 403 422 404
 GET /plan/<int:suggestion_id>/days/                                302 200 403 403 200 404

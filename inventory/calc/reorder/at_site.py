@@ -79,6 +79,27 @@ def lacking(item: Item, *, today: date, lots: Sequence[Lot] = ()) -> Plan:
     return netting.net(item.plan.needs, supply=supply, first_day=today)
 
 
+def with_coming(item: Item, *, coming: Mapping[date, int], today: date) -> Plan:
+    """Net an item with what is suggested on its way, for the table that shows the plan at work.
+
+    Source: `netting.net`.
+
+    Args:
+        item: needs and supply.
+        coming: stock units by the day on which they come.
+        today: first day of the plan.
+
+    Returns:
+        The netted days.
+    """
+    receipts = tuple(
+        Receipt(key=f"plan:{day.isoformat()}", quantity=quantity, expected=day)
+        for day, quantity in sorted(coming.items())
+    )
+    supply = replace(item.plan.supply, receipts=item.plan.supply.receipts + receipts, pack=LOOSE)
+    return netting.net(item.plan.needs, supply=supply, first_day=today)
+
+
 def demands(item: Item, *, market: Market, today: date) -> tuple[Demand, ...]:
     """List the days that lack something, with the ways to have it delivered.
 

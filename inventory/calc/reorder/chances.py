@@ -13,7 +13,8 @@ from inventory.calc.reorder.quotes import Quote
 from inventory.calc.reorder.sizing import RATE_DAYS, Chance
 from inventory.calc.reorder.workdays import Calendar
 
-_AROUND_DAYS = 800
+AROUND_DAYS = 800
+"""Days before and after the day of a plan whose worked days are counted."""
 
 
 @dataclass(frozen=True)
@@ -52,7 +53,7 @@ def span(calendar: Calendar, *, around: date) -> Span:
     >>> span(EVERY_DAY, around=date(2025, 3, 3)).between(739_313, 739_315)
     2
     """
-    days = (around + timedelta(days=n) for n in range(-_AROUND_DAYS, _AROUND_DAYS + 1))
+    days = (around + timedelta(days=n) for n in range(-AROUND_DAYS, AROUND_DAYS + 1))
     return Span(tuple(day.toordinal() for day in days if workdays.is_worked(day, calendar=calendar)))
 
 

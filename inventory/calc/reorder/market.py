@@ -91,17 +91,19 @@ class Market:
 
     Args:
         terms: money at stake.
-        sellers: suppliers by their number; one that is not listed has prices on site and no record.
+        sellers: suppliers by their number; one that is not listed has prices on site.
         roads: cost of a trip from a site to another, where it differs from that of the terms.
+        stranger: how a supplier that is not listed is taken to come: as the firm's deliveries do.
     """
 
     terms: Terms = Terms()
     sellers: dict[int, Seller] = field(default_factory=dict)
     roads: dict[tuple[int, int], int] = field(default_factory=dict)
+    stranger: Record = NO_RECORD
 
     def seller(self, key: int) -> Seller:
         """The supplier of a number."""
-        return self.sellers.get(key) or Seller(key=key)
+        return self.sellers.get(key) or Seller(key=key, record=self.stranger)
 
     def freight(self, source: int, target: int) -> int | None:
         """The cost of a trip from a site to another, None when it is not known."""

@@ -1,0 +1,218 @@
+"""Suggestions as rows: what the plan buys and moves, with the numbers behind it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass
+from datetime import date
+from typing import Any
+
+from inventory.calc import money
+from inventory.calc.reorder import at_site, shortage, telling
+from inventory.calc.reorder import offers as offer_choice
+from inventory.calc.reorder.bought import Bought
+from inventory.calc.reorder.facts import Need
+from inventory.calc.reorder.firm import FirmPlan
+from inventory.calc.reorder.market import Market
+from inventory.calc.reorder.moves import Move
+from inventory.calc.reorder.shortage import Outlook
+from inventory.calc.reorder.telling import Told
+from inventory.models import PlanRun, Suggestion
+from inventory.queries.plan_inputs import NOBODY, Item
+from inventory.queries.plan_market import RATE
+
+MILLION = 1_000_000
+Kind = Suggestion.Kind
+
+
+@dataclass(frozen=True)
+class Making:
+    """What every row of a run is made with."""
+
+    run: PlanRun
+    market: Market
+    today: date
+
+
+def buys(item: Item, *, row: Bought, making: Making) -> list[Suggestion]:
+    """Put what is bought of an item into rows, one for each pour and lot."""
+    told = telling.tell(row, today=making.today)
+    if not told:
+        return []
+    found = shortage.of_item(row, market=making.market, today=making.today, dues=item.dues(making.market))
+    outlooks = {one.key: one for one in found}
+    days = _days(told, row=row, today=making.today)
+    return [
+        _buy(one, item=item, outlook=outlooks[one.suggestion.need_key], days=days, making=making)
+        for one in told
+    ]
+
+
+def moves(plan: FirmPlan, *, items: Mapping[tuple[int, str], Item], making: Making) -> list[Suggestion]:
+    """Put the moves between sites into rows; several for one pour from one site are one."""
+    found: dict[tuple[int, str, str, int], Suggestion] = {}
+    for trip in plan.trips:
+        for move in trip.moves:
+            item = items[move.target, move.material]
+            need = _need(item, move=move, today=making.today)
+            slot = (move.target, move.material, need.key, move.source)
+            if slot in found:
+                found[slot].packs += move.quantity // move.content
+                found[slot].quantity += move.quantity
+            else:
+                found[slot] = _move(move, item=item, need=need, freight=trip.freight, making=making)
+    return list(found.values())
+
+
+def _buy(
+    told: Told, *, item: Item, outlook: Outlook, days: list[dict[str, Any]], making: Making
+) -> Suggestion:
+    found = told.suggestion
+    offers = {row.pk: row for row in item.offers}
+    offer = offers.get(told.quote.key) if told.quote.key != NOBODY else None
+    assert found.pour_id is not None  # noqa: S101 - every need of the plan is a pour's
+    return Suggestion(
+        kind=Kind.BUY,
+        run=making.run,
+        site_id=found.site_id,
+        material=item.material,
+        pour_id=found.pour_id,
+        supplier=offer.supplier if offer else None,
+        pack=offer.pack if offer else item.pack,
+        packs=found.packs,
+        quantity=found.quantity,
+        pack_price=offer.pack_price if offer else None,
+        amount_minor=money.amount(found.packs, rate=offer.pack_price, per=1) if offer else None,
+        need_date=found.need_date,
+        order_by_date=found.order_by,
+        late_days=found.late_days,
+        **_chances(outlook, market=making.market),
+        reason=asdict(found.reason) | _reason(told, item=item, outlook=outlook, days=days, making=making),
+    )
+
+
+def _move(move: Move, *, item: Item, need: Need, freight: int, making: Making) -> Suggestion:
+    pack = next((one.pack for one in item.offers if one.pack.content == move.content), item.pack)
+    assert need.pour_id is not None  # noqa: S101 - every need of the plan is a pour's
+    return Suggestion(
+        kind=Kind.MOVE,
+        run=making.run,
+        site_id=move.target,
+        from_site_id=move.source,
+        material=item.material,
+        pour_id=need.pour_id,
+        pack=pack,
+        packs=move.quantity // move.content,
+        quantity=move.quantity,
+        need_date=need.day,
+        order_by_date=date.fromordinal(move.send_day),
+        reason={
+            "freight_minor": freight // RATE,
+            "avoided_minor": move.avoided // RATE,
+            "worth_minor": move.worth // RATE,
+            "deliver_by": date.fromordinal(move.arrival).isoformat(),
+            "usable_until": move.usable_until.isoformat() if move.usable_until else None,
+        },
+    )
+
+
+def _need(item: Item, *, move: Move, today: date) -> Need:
+    return next(
+        need
+        for need in sorted(item.plan.needs, key=lambda need: (need.day, need.key))
+        if max(need.day, today).toordinal() == move.need_day
+    )
+
+
+def _chances(outlook: Outlook, *, market: Market) -> dict[str, int | None]:
+    short, idle = outlook.short, outlook.without
+    gain = None if short is None or idle is None else max(0.0, idle - short)
+    return {
+        "short_ppm": None if short is None else round(short * MILLION),
+        "idle_short_ppm": None if idle is None else round(idle * MILLION),
+        "idle_minor": (
+            None
+            if gain is None or not market.terms.stop_cost
+            else round(gain * market.terms.stop_cost / RATE)
+        ),
+    }
+
+
+def _reason(
+    told: Told, *, item: Item, outlook: Outlook, days: list[dict[str, Any]], making: Making
+) -> dict[str, Any]:
+    """Put the numbers behind a suggestion into plain figures and texts that keep."""
+    found = told.suggestion
+    pour_id = found.pour_id or 0
+    names = {offer.supplier_id: offer.supplier.name for offer in item.offers}
+    return {
+        "required": item.required[pour_id],
+        "issued": item.issued[pour_id],
+        "replaced": item.replaced[pour_id],
+        "in_slabs": item.in_slabs,
+        "deliver_by": found.deliver_by.isoformat(),
+        "in_time": told.quote.key != NOBODY and not found.late_days,
+        "in_drafts": sum(line.quantity for line in item.coming if line.draft),
+        "orders": [
+            {"number": line.number, "quantity": line.quantity, "expected": line.expected.isoformat()}
+            for line in item.coming
+        ],
+        "offers": _offers(told, item=item, today=making.today),
+        "behind": [
+            {
+                "supplier": names.get(one.seller, ""),
+                "seen": one.seen,
+                "pooled": one.pooled,
+                "known": one.known,
+            }
+            for one in outlook.behind
+            if one.seller != NOBODY
+        ],
+        "remedies": [
+            {
+                "supplier": names.get(one.seller, ""),
+                "last_day": one.last_day.isoformat(),
+                "packs": one.packs,
+                "cost_minor": one.cost // RATE,
+            }
+            for one in outlook.remedies
+            if one.seller != NOBODY
+        ],
+        "days": days,
+    }
+
+
+def _offers(told: Told, *, item: Item, today: date) -> list[dict[str, Any]]:
+    return [
+        {
+            "supplier": offer.supplier.name,
+            "supplier_id": offer.supplier_id,
+            "pack": offer.pack.name,
+            "pack_price": offer.pack_price,
+            "lead_days": offer.lead_days,
+            "in_time": offer_choice.comes_in_time(
+                choice, need_date=told.suggestion.need_date, item=item.plan, today=today
+            ),
+        }
+        for offer, choice in zip(item.offers, item.choices, strict=True)
+    ]
+
+
+def _days(told: Sequence[Told], *, row: Bought, today: date) -> list[dict[str, Any]]:
+    """Net the item once more with what is suggested on its way, for the table that shows the plan at work."""
+    planned: dict[date, int] = {}
+    for one in told:
+        planned[one.come_day] = planned.get(one.come_day, 0) + one.suggestion.quantity
+    plan = at_site.with_coming(row.item, coming=planned, today=today)
+    return [
+        {
+            "day": day.day.isoformat(),
+            "opening": day.opening,
+            "received": day.received - planned.get(day.day, 0),
+            "planned": planned.get(day.day, 0),
+            "expired": day.expired,
+            "gross": day.gross,
+            "closing": day.closing,
+        }
+        for day in plan.days
+    ]
