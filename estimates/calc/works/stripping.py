@@ -40,7 +40,7 @@ def parts(sheet: DesignSheet, *, profile: Profile) -> tuple[Part, ...]:
     >>> text = files("estimates").joinpath("examples/roof-over-ridge-house.json").read_text(encoding="utf-8")
     >>> first = parts(sheets.read(text), profile=load.profile("is"))[0]
     >>> first.title, first.least.value
-    ('forms of a slab, its props left or refixed at once', 3)
+    ('forms of a slab, its props left or refixed at once', 3.0)
     """
     found = []
     for key, least in profile.group("strip").items():
