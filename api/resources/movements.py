@@ -18,6 +18,7 @@ from inventory.queries.movements import Question
 
 class LedgerAsked(PageAsked):
     material_id = RowId()
+    lot_id = RowId(required=False, allow_null=True, default=None, help_text="One lot of it, without values.")
     since = Moment(required=False, allow_null=True, default=None, help_text="Recorded from then on.")
     until = Moment(required=False, allow_null=True, default=None, help_text="Recorded before then.")
 

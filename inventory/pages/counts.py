@@ -104,6 +104,7 @@ def sheet(request: HttpRequest, count_id: int) -> HttpResponse:
         "sheet": found,
         "count": found.count,
         "kind": KINDS[found.count.state],
+        "store_id": found.store_id,
         "may_approve": found.count.state == "waiting" and actor.can(Permission.APPROVE_COUNTS),
         "may_reverse": found.count.state == "posted" and actor.can(Permission.APPROVE_COUNTS),
         "crumbs": stores.crumbs(found.count.site),

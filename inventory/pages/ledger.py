@@ -23,6 +23,7 @@ class PeriodForm(SheetForm):
     since = day_field(gettext_lazy("From"))
     until = day_field(gettext_lazy("To and with"))
     after = forms.CharField(required=False, widget=forms.HiddenInput)
+    lot = forms.IntegerField(required=False, min_value=1, max_value=10**18, widget=forms.HiddenInput)
 
 
 @doors.signed_in
@@ -33,6 +34,7 @@ def sheet(request: HttpRequest, place_id: int, material_id: int) -> HttpResponse
     question = Question(
         place_id=place_id,
         material_id=material_id,
+        lot_id=asked.get("lot"),
         since=_start(asked.get("since")),
         until=_start(asked.get("until"), later=1),
         after=asked.get("after", ""),
@@ -41,7 +43,7 @@ def sheet(request: HttpRequest, place_id: int, material_id: int) -> HttpResponse
     context = {
         "ledger": found,
         "form": form,
-        "money": actor.can(Permission.SEE_MONEY),
+        "money": actor.can(Permission.SEE_MONEY) and found.lot is None,
         "later": _address(asked, after=found.after) if found.after else "",
         "crumbs": stores.crumbs(found.place.site),
         "title_block": {
@@ -62,4 +64,6 @@ def _start(day: date | None, *, later: int = 0) -> datetime | None:
 
 def _address(asked: dict[str, Any], *, after: str) -> str:
     kept = {name: asked[name].isoformat() for name in ("since", "until") if asked.get(name)}
+    if asked.get("lot"):
+        kept["lot"] = str(asked["lot"])
     return "?" + urlencode(kept | {"after": after})

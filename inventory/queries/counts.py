@@ -24,6 +24,7 @@ class CountSheet:
     count: StockCount
     lines: tuple[StockCountLine, ...]
     money: bool
+    store_id: int | None = None
 
     @property
     def value_minor(self) -> int | None:
@@ -73,7 +74,13 @@ def count(actor: Actor, *, count_id: int) -> CountSheet:
         "site", "counted_by", "approved_by", "ended_by"
     ).prefetch_related(Prefetch("lines", queryset=lines.order_by("position")))
     found = scope.get(rows, actor, pk=count_id)
-    return CountSheet(count=found, lines=tuple(found.lines.all()), money=actor.can(Permission.SEE_MONEY))
+    store = Place.objects.filter(site=found.site_id, kind=Place.Kind.STORE).values_list("pk", flat=True)
+    return CountSheet(
+        count=found,
+        lines=tuple(found.lines.all()),
+        money=actor.can(Permission.SEE_MONEY),
+        store_id=store.first(),
+    )
 
 
 def used_in_closed_pour(count: StockCount) -> bool:

@@ -10,7 +10,7 @@ from django.db.models import BigIntegerField, Case, F, OuterRef, Prefetch, Q, Qu
 from django.db.models.functions import Coalesce
 
 from estimates.models import Material
-from inventory.models import Place
+from inventory.models import Lot, Place
 from inventory.models.ledger import Movement, ValueAdjustment
 from inventory.queries import paging
 from inventory.queries.paging import Page
@@ -62,6 +62,7 @@ class Ledger:
 
     place: Place
     material: Material
+    lot: Lot | None
     opening: Balance
     entries: tuple[Entry, ...]
     closing: Balance
@@ -70,10 +71,14 @@ class Ledger:
 
 @dataclass(frozen=True)
 class Question:
-    """Which ledger page: a place and a material, recorded from `since` on and before `until`."""
+    """Which ledger page: a place and a material, or one lot of it, from `since` on and before `until`.
+
+    Both are moments of recording. A lot has a quantity and no value: stock is valued as one pool.
+    """
 
     place_id: int
     material_id: int
+    lot_id: int | None = None
     since: datetime | None = None
     until: datetime | None = None
     after: str = ""
@@ -83,26 +88,35 @@ class Question:
 def ledger(actor: Actor, *, question: Question) -> Ledger:
     """Show the movements of a material at a place in a period and the balances around them; paged by key.
 
-    NotFound for a place or material that is not the actor's.
+    NotFound for a place, material or lot that is not the actor's.
     """
     place = scope.get(Place.objects.select_related("site", "slab"), actor, pk=question.place_id)
     material = scope.get(Material.objects.all(), actor, pk=question.material_id)
+    lot = None if question.lot_id is None else _lot(actor, material=material, pk=question.lot_id)
     ends = [Movement.objects.filter(material=material, **{end: place}) for end in ("target", "source")]
     changes = ValueAdjustment.objects.filter(place=place, material=material)
+    if lot is not None:
+        arrived = Q(becomes=lot) | Q(becomes=None, lot=lot)
+        ends, changes = [ends[0].filter(arrived), ends[1].filter(lot=lot)], changes.none()
     limit = paging.bounded(question.limit)
     rows = _merged(ends, changes, question=question, limit=limit)
-    money = actor.can(Permission.SEE_MONEY)
+    money = lot is None and actor.can(Permission.SEE_MONEY)
     opening, closing = _balances(ends, changes, question=question)
     entries = _entries(rows[:limit], place=place, opening=opening, money=money)
     more = len(rows) > limit
     return Ledger(
         place=place,
         material=material,
+        lot=lot,
         opening=_shown(opening, money=money),
         entries=tuple(entries),
         closing=_shown(closing, money=money),
         after=_cursor(rows[limit - 1]) if more else "",
     )
+
+
+def _lot(actor: Actor, *, material: Material, pk: int) -> Lot:
+    return scope.get(Lot.objects.select_related("supplier"), actor, pk=pk, material=material)
 
 
 def latest(actor: Actor, *, site_id: int, after: str = "", limit: int = paging.LIMIT) -> Page[Movement]:

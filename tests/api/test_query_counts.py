@@ -76,7 +76,7 @@ QUERIES = {
     "offline/": 5,
     "offline/<row:entry_id>/": 7,
     "counts/": 5,
-    "counts/<row:count_id>/": 7,
+    "counts/<row:count_id>/": 8,
     "cutting-plans/": 5,
     "cutting-plans/<row:plan_id>/": 12,
     "sites/<row:site_id>/steel/": 8,
