@@ -88,6 +88,18 @@ def used_in_closed_pour(count: StockCount) -> bool:
     return Movement.objects.filter(count_line__count=count, pour__state=Pour.State.CLOSED).exists()
 
 
+def posted_after(count: StockCount) -> StockCount | None:
+    """Return a posted count of one of its materials in the same store after a count; for services."""
+    later = Q(happened_at__gt=count.happened_at) | Q(happened_at=count.happened_at, pk__gt=count.pk)
+    again = StockCount.objects.filter(
+        later,
+        site_id=count.site_id,
+        state=StockCount.State.POSTED,
+        lines__material__in=count.lines.values("material"),
+    )
+    return again.order_by("happened_at", "pk").first()
+
+
 def countable(actor: Actor, *, site_id: int) -> list[Material]:
     """List what a count of a site's store asks for: what was ever kept there, with its packs.
 

@@ -32,6 +32,12 @@ class NotPosted(Stale):
     code = "count_not_posted"
 
 
+class CountedSince(Stale):
+    """The material was counted again since: the later count already says what is there."""
+
+    code = "counted_since"
+
+
 class PourClosed(Stale):
     """The count found the use of a pour that is closed: its account no longer changes."""
 
@@ -63,10 +69,11 @@ class EndAct:
 def approve(*, actor: Actor, act: ApproveAct, key: str, now: datetime) -> StockCount:
     """Approve a count that waits: it is held against the book of its hour once more and posted.
 
-    Refused when it does not wait any more.
+    Refused when it does not wait any more, and when a later count of the same material is posted.
     """
     count = _locked(actor, count_id=act.count_id)
     _require_waiting(count)
+    _require_latest(count)
     stamp = Stamp(actor=actor, happened_at=count.happened_at, now=now, key=key)
     lines = list(count.lines.select_related("material").order_by("position"))
     book = count_book.opened(lines, site=count.site, stamp=stamp)
@@ -93,14 +100,15 @@ def send_back(*, actor: Actor, act: EndAct, key: str, now: datetime) -> StockCou
 def reverse(*, actor: Actor, act: EndAct, key: str, now: datetime) -> StockCount:
     """Take a posted count back as a whole, at its original values.
 
-    Refused without a reason, when it was taken back before, when what it found has moved on, and when it
-    found the use of a pour that is closed.
+    Refused without a reason, when it was taken back before, when what it found has moved on, when a later
+    count of the same material is posted, and when it found the use of a pour that is closed.
     """
     count = _locked(actor, count_id=act.count_id)
     if count.state != State.POSTED:
         message = _("%(number)s is not posted: it is “%(state)s”. There is nothing to take back.")
         raise NotPosted(message % {"number": count.number, "state": count.get_state_display()})
     _require_reason(act)
+    _require_latest(count)
     if rows.used_in_closed_pour(count):
         message = _("%(number)s found the use of a closed pour: its account no longer changes. Count again.")
         raise PourClosed(message % {"number": count.number})
@@ -120,6 +128,13 @@ def _require_waiting(count: StockCount) -> None:
     if count.state != State.WAITING:
         message = _("%(number)s does not wait for approval: it is “%(state)s”.")
         raise NotWaiting(message % {"number": count.number, "state": count.get_state_display()})
+
+
+def _require_latest(count: StockCount) -> None:
+    later = rows.posted_after(count)
+    if later is not None:
+        message = _("%(later)s counted the same store later; what it found stands. Count again if in doubt.")
+        raise CountedSince(message % {"later": later.number}, later=later.number)
 
 
 def _require_reason(act: EndAct) -> str:

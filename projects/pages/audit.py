@@ -15,7 +15,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from projects.access.permissions import Permission
-from projects.pages import doors
+from projects.pages import act_words, doors
 from projects.pages.forms import SheetForm
 from projects.queries import audit
 from projects.queries.audit import KINDS, Wanted
@@ -102,11 +102,11 @@ def listing(request: HttpRequest) -> HttpResponse:
 
 
 def _shown(entry: Any) -> dict[str, Any]:
-    service, _dot, act = entry.act.partition(".")
+    service = entry.act.partition(".")[0]
     page = LINKS.get(entry.act) or LINKS.get(service)
     return {
         "entry": entry,
-        "words": f"{service.replace('_', ' ')}: {act.strip('_').replace('_', ' ')}",
+        "words": act_words.of(entry.act),
         "url": reverse(page, args=[entry.subject_id]) if page and entry.subject_id else "",
         "late": entry.happened_at is not None and entry.recorded_at - entry.happened_at > timedelta(hours=1),
     }

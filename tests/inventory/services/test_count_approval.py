@@ -148,6 +148,21 @@ def test_posted_count_is_taken_back_at_its_value():
     made.assert_sound()
 
 
+def test_count_does_not_undo_what_a_later_count_found():
+    at = made.yard()
+    made.receive(at, packs=40)
+    waiting = count(at, "20")
+    found = count(at, "30", by=at.cast.alice)
+    count(at, "30", by=at.cast.alice)
+
+    with pytest.raises(count_approval.CountedSince):
+        approve(at, waiting)
+    with pytest.raises(count_approval.CountedSince):
+        end(count_approval.reverse, at, found)
+    assert end(count_approval.send_back, at, waiting).state == "sent_back"
+    assert made.balance("store", of=at.cement)[0] == 30 * BAG
+
+
 def test_surplus_that_was_used_since_is_not_taken_back():
     at = made.yard()
     made.receive(at, packs=10)

@@ -124,8 +124,8 @@ def test_page_links_to_what_was_made_and_asks_constantly(at, acts, django_assert
         page = olga.get("/acts/?kind=slips&since=2026-05-04")
 
     assert f'href="/stores/slips/{slip.pk}/"' in page.text
-    assert "usage: issue" in page.text
-    assert "deliveries: record" not in page.text
+    assert "material issued" in page.text
+    assert "delivery received" not in page.text
     assert olga.get("/acts/?since=2026-99-99").status_code == 422
 
 
