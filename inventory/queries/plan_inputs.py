@@ -21,7 +21,7 @@ from inventory.calc.reorder.quotes import Break, Quote
 from inventory.calc.reorder.shortage import Due
 from inventory.calc.reorder.suggestions import PlanItem
 from inventory.calc.reorder.workdays import Calendar
-from inventory.models import LotStock, Offer, OrderLine, Place, PurchaseOrder, Stock
+from inventory.models import LotStock, Offer, OrderLine, Place, PurchaseOrder, Stock, StorageLimit
 from inventory.queries import heap_claims, order_rest
 from inventory.queries import issued as issues
 from projects.access import scope
@@ -35,9 +35,12 @@ PLANNED_ORDERS = (PurchaseOrder.State.DRAFT, *PurchaseOrder.OPEN)
 """A draft counts as on the way: it waits for a person, and to suggest it again would buy it twice."""
 
 
-SPREADS = {StockUnit.GRAM: 0.04, StockUnit.CUBIC_CENTIMETRE: 0.04}
-"""Standard deviation of the logarithm of what a pour takes of its constituents: thickness and batching leave
-about 4 %. Bars are counted, and take what the schedule says. Judgement."""
+CONSTITUENTS = ("cement", "sand", "stone")
+"""Beginnings of the codes of what concrete is made of: its use is uncertain."""
+
+SPREAD = 0.04
+"""Standard deviation of the logarithm of what a pour takes of a constituent: thickness and batching leave
+about 4 %, by judgement. Bars and what is counted take what the bill says."""
 
 MASSES_MG = {StockUnit.GRAM: 1_000, StockUnit.CUBIC_CENTIMETRE: 1_600}
 """Of a stock unit; for sand and stone in bulk about 1.6 t/m³, common practice."""
@@ -76,12 +79,13 @@ class Item:
     replaced: dict[int, int]
     in_slabs: int
     coming: tuple[Coming, ...]
+    room: int | None = None
 
     @property
     def digest(self) -> str:
         """Name these inputs, whatever the day: a rejection holds until it changes."""
         rows = [(o.key, o.content, o.pack_price, o.minimum_packs, o.lead_days) for o in self.choices]
-        return fingerprint.of((suggestions.item_fingerprint(self.plan), rows, self.pack.pk))
+        return fingerprint.of((suggestions.item_fingerprint(self.plan), rows, self.pack.pk, self.room))
 
     @property
     def choices(self) -> tuple[offer_choice.Offer, ...]:
@@ -125,7 +129,8 @@ class Item:
             quotes=quotes or (nobody,),
             default=self.default,
             unit_mg=self.material.nominal_mg_per_mm or MASSES_MG.get(unit, 0),
-            spread=SPREADS.get(unit, 0.0),
+            spread=SPREAD if self.material.code.startswith(CONSTITUENTS) else 0.0,
+            room=self.room,
         )
 
     def dues(self, records: Market) -> tuple[Due, ...]:
@@ -158,6 +163,7 @@ class _Facts:
     coming: dict[Slot, list[Coming]]
     offers: dict[int, list[Offer]]
     packs: dict[int, Pack]
+    rooms: dict[Slot, int]
 
 
 def gather(actor: Actor, *, today: date, donors: bool = False) -> list[Item]:
@@ -176,6 +182,7 @@ def gather(actor: Actor, *, today: date, donors: bool = False) -> list[Item]:
         coming=_coming(actor),
         offers=offers_on(actor, day=today),
         packs=_packs(actor),
+        rooms=_rooms(actor),
     )
     idle = set(facts.stock) - set(wanted) if donors else set()
     needed = {material_id for _site_id, material_id in wanted}
@@ -274,6 +281,12 @@ def _packs(actor: Actor) -> dict[int, Pack]:
     return {row.material_id: row for row in rows}
 
 
+def _rooms(actor: Actor) -> dict[Slot, int]:
+    """Return how much of a material each store takes, where a limit is set."""
+    rows = scope.visible(StorageLimit.objects.all(), actor).order_by("id")
+    return {(row.site_id, row.material_id): row.capacity for row in rows}
+
+
 def _claims(actor: Actor) -> dict[Slot, int]:
     found: dict[Slot, int] = defaultdict(int)
     for claim in heap_claims.of_placed(actor):
@@ -319,6 +332,7 @@ def _item(slot: Slot, *, rows: list[Requirement], material: Material, facts: _Fa
         replaced={row.pour_id: _beyond(row, facts=facts) for row in rows},
         in_slabs=in_slabs,
         coming=tuple(coming),
+        room=facts.rooms.get(slot),
     )
 
 

@@ -11,7 +11,8 @@ from estimates.services import materials, rates
 from estimates.services.materials import AdoptionAct, PackAct
 from estimates.services.rates import RateAct
 from inventory.management.demo.clerk import Clerk
-from inventory.services import suppliers
+from inventory.services import plan_terms, suppliers
+from inventory.services.plan_terms import TermsAct
 from inventory.services.suppliers import OfferAct, SupplierAct
 from projects.access.actor import Actor
 from projects.access.roles import Role
@@ -22,6 +23,11 @@ from projects.services.sites import SiteAct
 
 APPROVAL_LIMIT = 75_000_00
 """Orders above this are the owner's to approve, in minor units."""
+
+AT_STAKE = TermsAct(
+    stop_cost_minor=25_000_00, keep_permille=140, rest_permille=400, freight_minor=1_200_00, van_kg=3_000
+)
+"""What the demo firm has said that its plan weighs."""
 
 PER_RUPEE = 1_000_000
 """1/10,000 of the minor unit in one rupee, the demo firm's currency."""
@@ -97,6 +103,7 @@ def found(clerk: Clerk) -> Crew:
     _rates(clerk, office)
     supplier_ids = _suppliers(clerk, office)
     _offers(clerk, office, supplier_ids)
+    clerk.do(plan_terms.set_terms, AT_STAKE, by=office, days=-60)
     return Crew(
         office=office,
         site_of={name: managers[who] for who, names in SITES_OF.items() for name in names},

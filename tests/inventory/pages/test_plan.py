@@ -4,13 +4,14 @@ from datetime import date
 
 import pytest
 
-from inventory.models import PurchaseOrder, Suggestion
-from inventory.services import planning
+from inventory.models import Place, PlanTerms, PurchaseOrder, Stock, Suggestion, Transfer
+from inventory.services import plan_terms, planning
+from inventory.services.plan_terms import TermsAct
 from projects.access import actor as actors
-from projects.models import Outbox, Person
+from projects.models import Outbox, Person, Site
 from projects.services import outbox
 from tests.factories import inventory_orders as make
-from tests.factories.cast import NOW, cast
+from tests.factories.cast import NOW, TODAY, cast
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
 KEY = "6f0f7c5e-5d0c-4d1b-8a5a-0f6a7f1a2b3c"
@@ -180,3 +181,51 @@ def test_the_plan_asks_a_fixed_number_of_queries(setting, client, django_assert_
     _as(client, "alice")
     with django_assert_num_queries(15):
         assert client.get("/plan/").status_code == 200
+
+
+def test_what_the_plan_weighs_is_kept_and_shown_again(setting, client):
+    people, _bags, _by = setting
+    page = _as(client, "alice")
+    typed = {
+        "key": KEY,
+        "stop_cost_minor": "30,000.00",
+        "keep_percent": "14",
+        "rest_percent": "40",
+        "week_budget_minor": "",
+        "freight_minor": "500",
+        "van_kg": "3000",
+    }
+    assert page.post("/plan/terms/", typed).status_code == 302
+    row = PlanTerms.objects.get(firm=people.firm)
+    kept = (
+        row.stop_cost_minor,
+        row.keep_permille,
+        row.rest_permille,
+        row.week_budget_minor,
+        row.freight_minor,
+    )
+    assert kept == (3_000_000, 140, 400, None, 50_000)
+    assert 'value="14"' in _text(page.get("/plan/terms/"))
+    refused = page.post("/plan/terms/", typed | {"rest_percent": "140", "key": KEY.replace("6f", "7f")})
+    assert (refused.status_code, 'value="140"' in _text(refused)) == (422, True)
+
+
+def test_a_move_is_shown_with_its_sum_and_sent(setting, client):
+    people, bags, _by = setting
+    act = TermsAct(keep_permille=140, rest_permille=500, freight_minor=50_000)
+    plan_terms.set_terms(actor=people.alice, act=act, key="terms", now=NOW)
+    idle = Site.objects.create(firm=people.firm, name="Kiln Lane", opened_date=TODAY)
+    store = Place.objects.create(firm=people.firm, site=idle, kind=Place.Kind.STORE)
+    Stock.objects.create(place=store, material=bags.material, quantity=60 * BAG, value_minor=2_400_000)
+    _plan(people, key="again")
+    page = _as(client, "alice")
+    words = _text(page.get("/plan/"))
+    assert "Move from Kiln Lane to" in words
+    assert "60 bags of Cement</strong>: send by" in words
+    nothing = page.post("/plan/send/", {"key": KEY}, follow=True)
+    assert "Choose what to move first" in _text(nothing)
+    move = Suggestion.objects.get(kind="move", state="open")
+    sent = page.post("/plan/send/", {"key": KEY.replace("6f", "8f"), "move": [move.pk]})
+    transfer = Transfer.objects.get()
+    assert sent.headers["Location"] == f"/stores/transfers/{transfer.pk}/"
+    assert transfer.from_site == idle
