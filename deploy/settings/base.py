@@ -37,6 +37,9 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
+    # A form with its lists of materials has 70 kB of text and travels as 7; Django pads answers of a random
+    # length against guessing at what is compressed with them.
+    "django.middleware.gzip.GZipMiddleware",
     "csp.middleware.CSPMiddleware",
     "deploy.middleware.response_headers",
     "django.contrib.sessions.middleware.SessionMiddleware",

@@ -166,7 +166,7 @@ class ReceiptLine(models.Model):
                 name="inventory_receiptline_rejection_has_reason",
             ),
             models.CheckConstraint(
-                condition=Q(held__gte=0, held__lte=models.F("accepted")) & (Q(held=0) | ~Q(hold_reason="")),
+                condition=Q(held=0) | (Q(held__gt=0, held__lte=models.F("accepted")) & ~Q(hold_reason="")),
                 name="inventory_receiptline_held_is_part_with_reason",
             ),
             models.CheckConstraint(

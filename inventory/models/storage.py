@@ -29,7 +29,8 @@ class StorageLimit(models.Model):
             ),
             models.CheckConstraint(
                 condition=Q(floor_cm2__isnull=True, bags_high__isnull=True)
-                | Q(floor_cm2__gt=0, bags_high__gt=0),
+                # A missing one must be named: SQL lets a row pass whose check is neither true nor false.
+                | Q(floor_cm2__isnull=False, bags_high__isnull=False, floor_cm2__gt=0, bags_high__gt=0),
                 name="inventory_storagelimit_floor_with_height",
             ),
         )

@@ -142,6 +142,7 @@ class MeasuredForm(DeliveryForm):
                 found=units.amount(found or 0),
                 rejected=units.amount(rejected or 0),
                 reject_reason=self.value("why", ROW) or "",
+                hold_reason=self.value("hold", ROW) or "",
                 lot_label=self.value("lot", ROW) or "",
                 made_date=self.value("made", ROW),
                 order_line_id=order_line.pk if order_line else None,

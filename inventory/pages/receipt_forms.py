@@ -60,6 +60,7 @@ class DeliveryForm(RowForm):
         boxes = {
             "lot_label": "lot",
             "reject_reason": "why",
+            "hold_reason": "hold",
             "measured_kg_per_m": "mass",
             "made_date": "made",
             "bar_length_mm": "length",
@@ -78,6 +79,7 @@ class DeliveryForm(RowForm):
             found=found,
             rejected=units.amount(rejected or 0),
             reject_reason=self.value("why", number) or "",
+            hold_reason=self.value("hold", number) or "",
             lot_label=self.value("lot", number) or "",
             made_date=self.value("made", number),
             measured_kg_per_m=None if mass is None else units.amount(mass),
@@ -132,8 +134,8 @@ class OrderDeliveryForm(DeliveryForm):
         return self.with_lines(typed)
 
     def _rejected(self, number: int) -> bool:
-        """Whether a rejection was typed into a row of which nothing came; it is not left out with the row."""
-        return bool(self.value("rejected", number) or self.value("why", number))
+        """Whether a rejection or hold was typed into a row of which nothing came; it is not left out."""
+        return any(self.value(name, number) for name in ("rejected", "why", "hold"))
 
     def number_of_line(self, line: int) -> int:
         """Return the row that became the line."""

@@ -156,4 +156,5 @@ def rejection_fields(unit: Unit) -> dict[str, forms.Field]:
         ),
         "rejected": units.figure(unit, label=_("Rejected of it"), required=False),
         "why": forms.CharField(label=_("Why rejected"), max_length=200, required=False),
+        "hold": forms.CharField(label=_("Hold the rest back, and why"), max_length=200, required=False),
     }

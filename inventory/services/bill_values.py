@@ -22,7 +22,9 @@ def book(line: SupplierBillLine, *, bill: SupplierBill, stamp: Stamp, part: int)
     if receipt_line is None:
         return
     site = receipt_line.receipt.site
-    store = places.store(site)
+    # What waits as a whole bears its difference in quarantine, and takes it along when it is released.
+    waits = receipt_line.held == receipt_line.accepted
+    store = places.of_site(site, kind=Place.Kind.QUARANTINE if waits else Place.Kind.STORE)
     shares = bill_match.revalue(
         _difference(line, bill=bill),
         billed=line.quantity,

@@ -6,19 +6,23 @@ from django.db import IntegrityError, transaction
 from inventory.models import (
     Lot,
     LotStock,
+    LotTest,
     Place,
     Receipt,
+    ReceiptCheck,
     ReceiptLine,
     Stock,
     StockCount,
     StockCountLine,
     StockSlip,
     StockSlipLine,
+    StorageLimit,
 )
 from inventory.models.ledger import Movement, ValueAdjustment
 from inventory.services import places
+from projects.models import Attachment
 from tests.factories import inventory_stock as made
-from tests.factories.cast import NOW
+from tests.factories.cast import NOW, TODAY
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
 
@@ -160,6 +164,10 @@ def test_numbers_of_documents_stand_once(at):
         ({"accepted": -1}, "inventory_receiptline_not_negative"),
         ({"value_minor": -1}, "inventory_receiptline_not_negative"),
         ({"stock_per_unit": 0}, "inventory_receiptline_not_negative"),
+        ({"held": 1}, "inventory_receiptline_held_is_part_with_reason"),
+        ({"held": 2, "hold_reason": "x"}, "inventory_receiptline_held_is_part_with_reason"),
+        ({"held": -1, "hold_reason": "x"}, "inventory_receiptline_held_is_part_with_reason"),
+        ({"dry_equivalent": 2}, "inventory_receiptline_dry_is_no_more"),
     ],
 )
 def test_receipt_line_figures_are_possible(at, change, rule):
@@ -180,6 +188,24 @@ def test_receipt_line_figures_are_possible(at, change, rule):
     refused(rule, ReceiptLine, **(line | change))
     ReceiptLine.objects.create(**line)
     refused("inventory_receiptline_position_once", ReceiptLine, **line)
+
+
+def test_checks_tests_and_limits_are_possible(at):
+    made.receive(at, packs=1, lot_label="W17")
+    line, lot, place = ReceiptLine.objects.get(), Lot.objects.get(), {"site": at.cast.site}
+    test = {"lot": lot, "tested_date": TODAY, "tested_by": "x", "result": "y", "recorded_at": NOW}
+    limit = place | {"material": at.cement.material, "source": "x", "set_at": NOW}
+    file = {"firm": at.cast.firm, "kind": "photo", "name": "n", "stored": "s", "received_at": NOW}
+    checked = {"line": line, "code": "bags", "verdict": "pass", "checked_at": NOW}
+
+    refused("inventory_receiptcheck_reading_not_negative", ReceiptCheck, **checked, reading_thousandths=-1)
+    refused("inventory_lottest_passed_has_a_last_day", LotTest, **test, passed=True)
+    refused("inventory_lottest_passed_has_a_last_day", LotTest, **test, passed=False, usable_until=TODAY)
+    refused("inventory_storagelimit_takes_something", StorageLimit, **limit, capacity=0)
+    refused("inventory_storagelimit_floor_with_height", StorageLimit, **limit, capacity=1, floor_cm2=1)
+    refused("projects_attachment_not_empty", Attachment, **place, **file, size_bytes=0)
+    StorageLimit.objects.create(**limit, capacity=1)
+    refused("inventory_storagelimit_once", StorageLimit, **limit, capacity=1)
 
 
 def test_issue_and_return_name_a_pour_and_waste_its_cause(at):

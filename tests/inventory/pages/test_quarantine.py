@@ -41,6 +41,14 @@ def test_check_that_does_not_pass_holds_the_load_until_it_is_released(at, bob):
     assert made.balance("store", of=at.cement)[0] == 100 * 50_000
 
 
+def test_load_is_held_back_from_the_receipt_form(at, bob):
+    url = reverse("inventory:receipt_of_order", args=[made.ordered(at).pk])
+
+    bob.post(url, sheet(bob, url) | {"found_1": "80", "hold_1": "no certificate with it"})
+
+    assert made.balance("quarantine", of=at.cement)[0] == 80 * 50_000
+
+
 def test_verdict_without_a_word_is_asked_for_and_the_rest_is_kept(at, bob):
     line = made.receive(at).lines.get()
     url = reverse("inventory:line_check", args=[line.pk])

@@ -10,7 +10,7 @@ import pytest
 
 from inventory.models import Payment, Place, Stock, SupplierBill
 from inventory.queries import supplier_bills as rows
-from inventory.services import bill_lines, deliveries, payments, rebuilding, suppliers
+from inventory.services import bill_lines, deliveries, payments, quarantine, rebuilding, suppliers
 from inventory.services import supplier_bills as bills
 from inventory.services.bill_lines import BilledLineAct
 from inventory.services.payments import PartAct, PaymentAct, TakeBackAct, UseAdvanceAct
@@ -116,6 +116,22 @@ def test_a_dearer_bill_is_held_and_once_accepted_revalues_store_and_slab(came):
     assert settle(came, bill).state == "accepted"
     assert value(came, kind="store") == 35 * 420 * RUPEE
     assert value(came, kind="slab", slab=pour.slab) == 60 * 420 * RUPEE
+    assert rebuilding.compare(people.firm.pk) == []
+
+
+def test_a_dearer_bill_for_what_waits_is_borne_where_it_waits(came):
+    """5 bags of an earlier load lie in the store; the 95 that wait take their 950.00 along when released."""
+    people, bags, _, _, receipt = came
+    lot = receipt.lines.get()
+    held = quarantine.HoldAct(line_id=lot.pk, reason="certificate missing")
+    quarantine.hold(actor=people.bob, act=held, key="h", now=NOW)
+    make.in_store(people.alice, site=people.site, of=bags, packs=5, value_minor=5 * 400 * RUPEE)
+    settle(came, record(came, a_bill(came, line(came, amount=39_900 * RUPEE))))
+    assert value(came, kind="quarantine") == 95 * 420 * RUPEE
+    assert value(came, kind="store") == 5 * 400 * RUPEE
+    passed = quarantine.ReleaseAct(line_id=lot.pk, reason="certificate came")
+    quarantine.release(actor=people.bob, act=passed, key="r", now=NOW)
+    assert value(came, kind="store") == (95 * 420 + 5 * 400) * RUPEE
     assert rebuilding.compare(people.firm.pk) == []
 
 
