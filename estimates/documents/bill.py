@@ -11,11 +11,14 @@ from babel import Locale
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from estimates.calc.drawing import slab
+from estimates.calc.drawing.parts import written
 from estimates.documents import cells, drawings, paper, title_block, trade, workbook
 from estimates.documents.paper import Block, Column, Document, Row, Table, Working
 from estimates.queries import designs, findings, lines
 from estimates.queries.bills import BillSheet
 from estimates.queries.lines import LineRow
+from estimates.standards import load
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
 from projects.pages import figures
@@ -260,14 +263,18 @@ def _checks(sheet: BillSheet) -> list[Block]:
 
 def _plan(sheet: BillSheet) -> list[Block]:
     design = designs.sheet_of(sheet.bill.design)
-    caption = (
-        _("Plan, dimensions in mm. Slab %s thick; beams below it are dashed, their depths include the slab.")
-        % f"{design.thickness_mm:g}"
+    feet = slab.in_feet(design)
+    units = (
+        _("Plan, dimensions in feet and inches to the nearest eighth.")
+        if feet
+        else _("Plan, dimensions in mm.")
     )
+    said = _("Slab %s thick; beams below it are dashed, their depths include the slab.")
+    caption = f"{units} {said % written(design.thickness_mm, feet=feet)}"
     return [
         paper.Break(),
         paper.Heading(text=_("The slab")),
-        drawings.plan(design, caption=caption),
+        drawings.plan(design, profile=load.profile(design.profile), caption=caption),
     ]
 
 

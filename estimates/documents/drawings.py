@@ -6,9 +6,11 @@ from html import escape
 from typing import Final
 
 from estimates.calc.drawing import bar_shape, slab
+from estimates.calc.drawing.bars import Group
 from estimates.calc.drawing.parts import WIDTH, Drawing, Lettering, Line, Stroke
 from estimates.calc.sheet.parts import DesignSheet
 from estimates.documents import paper
+from estimates.standards.values import Profile
 
 # ISO 128-2: wide lines twice as heavy as narrow ones; lengths in units of the drawing's paper.
 _NARROW: Final = 1.2
@@ -22,6 +24,7 @@ _LOOKS: Final = {
 }
 _LETTER: Final = 19
 _CONCRETE: Final = "#f1f3f5"
+_INK: Final = "#16202b"
 
 
 _WIDEST: Final = 178.0
@@ -29,9 +32,9 @@ _TALLEST: Final = 190.0
 """Room on an upright page [mm]."""
 
 
-def plan(design: DesignSheet, *, caption: str) -> paper.Drawing:
+def plan(design: DesignSheet, *, profile: Profile, caption: str) -> paper.Drawing:
     """Return the slab in plan, as wide as the page, or as tall when it is tall."""
-    drawn = slab.draw(design)
+    drawn = slab.draw(design, profile=profile)
     tall = drawn.height / WIDTH * _WIDEST > _TALLEST
     return paper.Drawing(svg=of(drawn), caption=caption, height=_TALLEST if tall else None)
 
@@ -39,10 +42,23 @@ def plan(design: DesignSheet, *, caption: str) -> paper.Drawing:
 def of(drawing: Drawing) -> str:
     """Return a drawing as a whole SVG file."""
     lines = "".join(_line(line) for line in drawing.lines)
+    bars = "".join(_bars(group) for group in drawing.bars)
     words = "".join(_words(letter) for letter in drawing.lettering if not letter.coarse)
     concrete = f'<path d="{drawing.concrete}" fill="{_CONCRETE}" fill-rule="evenodd"/>'
     size = f'viewBox="{drawing.view_box}" width="{WIDTH:g}" height="{drawing.height:g}"'
-    return f'<svg xmlns="http://www.w3.org/2000/svg" {size}>{concrete}{lines}{words}</svg>'
+    return f'<svg xmlns="http://www.w3.org/2000/svg" {size}>{concrete}{lines}{bars}{words}</svg>'
+
+
+def _bars(group: Group) -> str:
+    """Some bars of a mark as thick lines, those of the top layer dashed, and the mark in its circle."""
+    dash = ' stroke-dasharray="18 4"' if group.layer == "top" else ""
+    lines = f'<path d="{group.path}" fill="none" stroke="{_INK}" stroke-width="2.2"{dash}/>'
+    at = f'cx="{group.at_x}" cy="{group.at_y}" r="26"'
+    circle = f'<circle {at} fill="#ffffff" stroke="{_INK}" stroke-width="1.4"/>'
+    return (
+        f'{lines}{circle}<text x="{group.at_x}" y="{float(group.at_y) + 7:.1f}" font-size="20" '
+        f'font-family="Libertinus Serif" text-anchor="middle" fill="{_INK}">{escape(group.mark)}</text>'
+    )
 
 
 def bar(figure: bar_shape.Figure) -> str:

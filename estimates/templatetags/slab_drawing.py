@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from estimates.calc.drawing import slab as drawing
+from estimates.calc.drawing.parts import written
 from estimates.calc.sheet.parts import DesignSheet
 from estimates.standards import load
 
@@ -29,7 +30,8 @@ def slab_drawing(
         "drawing": drawing.draw(design, profile=load.profile(design.profile)),
         "linked": linked,
         "id": id,
-        "thickness": _mm(design.thickness_mm),
+        "thickness": written(design.thickness_mm, feet=drawing.in_feet(design)),
+        "feet": drawing.in_feet(design),
         "words": _in_words(design),
     }
 

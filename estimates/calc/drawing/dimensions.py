@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from estimates.calc.drawing.parts import FINE_LETTER, LETTER, Lettering, Line, Place, Stroke
+from estimates.calc.drawing.parts import FINE_LETTER, LETTER, Lettering, Line, Place, Stroke, written
 
 GAP = 12.0
 """Between the outline and the start of an extension line [unit]."""
@@ -29,16 +29,17 @@ Side = Literal["below", "left", "above", "right"]
 
 @dataclass(frozen=True, kw_only=True)
 class Span:
-    """One figure of a chain: from and to on the paper along the chain [unit], and the true length [mm]."""
+    """One figure of a chain: from and to on the paper along the chain [unit], the true length [mm]."""
 
     start: float
     end: float
     length_mm: float
+    feet: bool = False
 
     @property
     def figure(self) -> str:
-        """Writes the length in whole millimetres, or to a tenth when it is not whole."""
-        return f"{self.length_mm:.1f}".removesuffix(".0")
+        """Writes the length as the drawing does."""
+        return written(self.length_mm, feet=self.feet)
 
     def fits(self, letter: float) -> bool:
         """Says whether the figure, in letters of this height, has room between its extension lines."""
@@ -74,13 +75,14 @@ class Row:
         return (along, across) if self.level else (across, along)
 
 
-def spans(stations: dict[float, float]) -> tuple[Span, ...]:
+def spans(stations: dict[float, float], *, feet: bool = False) -> tuple[Span, ...]:
     """Joins neighbouring stations.
 
     Source: derived.
 
     Args:
         stations: place on the paper [unit] by place in plan [mm].
+        feet: whether the figures are feet and inches.
 
     Returns:
         One span between each two neighbours in the order of the paper.
@@ -91,7 +93,12 @@ def spans(stations: dict[float, float]) -> tuple[Span, ...]:
     """
     ordered = sorted(stations.items(), key=lambda item: item[1])
     return tuple(
-        Span(start=at, end=next_at, length_mm=abs(next_mm - mm))
+        Span(
+            start=at,
+            end=next_at,
+            length_mm=abs(next_mm - mm),
+            feet=feet,
+        )
         for (mm, at), (next_mm, next_at) in pairwise(ordered)
     )
 

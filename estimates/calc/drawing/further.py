@@ -68,11 +68,13 @@ def lettering(design: DesignSheet, *, paper: Paper, fine: bool) -> Iterator[Lett
     letter = FINE_LETTER if fine else LETTER
     for panel in design.panels:
         middle = _middle(panel.outline)
-        yield _words(_panel_words(panel, fine=fine), at=paper.place(middle), fine=fine, down=0.35 * letter)
+        yield _words(
+            _panel_words(panel, fine=fine, paper=paper), at=paper.place(middle), fine=fine, down=0.35 * letter
+        )
     for joint in design.construction_joints:
         yield _words(joint.name, at=_joint_end(joint, paper=paper), fine=fine)
     if fine:
-        for at, words in _small(design):
+        for at, words in _small(design, paper=paper):
             yield _words(words, at=paper.place(at), fine=True, down=1.2 * letter)
 
 
@@ -154,13 +156,14 @@ def _flight(flight: Flight, *, paper: Paper) -> Iterator[Line]:
     yield Line(stroke=Stroke.THIN, places=paper.places(arrow))
 
 
-def _small(design: DesignSheet) -> Iterator[tuple[Place, str]]:
+def _small(design: DesignSheet, *, paper: Paper) -> Iterator[tuple[Place, str]]:
+    written = paper.written
     for upstand in design.upstands:
-        yield _half_way(upstand), f"{upstand.name} {_mm(upstand.width_mm)}×{_mm(upstand.height_mm)}"
+        yield _half_way(upstand), f"{upstand.name} {written(upstand.width_mm)}×{written(upstand.height_mm)}"
     for shade in design.sunshades:
-        yield _middle(sunshade_corners(shade)), f"{shade.name} {_mm(shade.thickness_mm)}"
+        yield _middle(sunshade_corners(shade)), f"{shade.name} {written(shade.thickness_mm)}"
     for outlet in design.outlets:
-        yield (outlet.at.x, outlet.at.y - _OUTLET_MM), f"{outlet.name} 1:{_mm(outlet.fall_one_in)}"
+        yield (outlet.at.x, outlet.at.y - _OUTLET_MM), f"{outlet.name} 1:{outlet.fall_one_in:.4g}"
     for face in design.existing_joints:
         yield _middle(face.line), face.name
     for flight in design.flights:
@@ -191,11 +194,14 @@ def _joint_end(joint: ConstructionJoint | ExistingJoint, *, paper: Paper) -> Pla
     )
 
 
-def _panel_words(panel: Panel, *, fine: bool) -> str:
+def _panel_words(panel: Panel, *, fine: bool, paper: Paper) -> str:
     if not fine:
         return panel.name
-    level = f" {panel.top_level_mm:+.10g}" if panel.top_level_mm else ""
-    return f"{panel.name} {_mm(panel.thickness_mm)}{level}".replace("-", "−")
+    level = ""
+    if panel.top_level_mm:
+        sign = "+" if panel.top_level_mm > 0 else "−"
+        level = f" {sign}{paper.written(abs(panel.top_level_mm))}"
+    return f"{panel.name} {paper.written(panel.thickness_mm)}{level}"
 
 
 def _words(words: str, *, at: Place, fine: bool, down: float = 0.0) -> Lettering:
@@ -208,7 +214,3 @@ def _circle(outlet: Outlet) -> tuple[Place, ...]:
         (outlet.at.x + math.cos(turn) * _OUTLET_MM / 2, outlet.at.y + math.sin(turn) * _OUTLET_MM / 2)
         for turn in turns
     )
-
-
-def _mm(value: float) -> str:
-    return f"{value:.1f}".removesuffix(".0")

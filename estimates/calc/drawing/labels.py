@@ -45,7 +45,11 @@ def place(design: DesignSheet, *, paper: Paper, fine: bool) -> list[Lettering]:
     inside = {opening.name: _inside_spot(opening, paper=paper, letter=letter) for opening in design.openings}
     placed = [_Name(words=name, spot=spot, role="opening") for name, spot in inside.items() if spot]
     for beam in _longest_legs(design.beams):
-        words = f"{beam.name} {_mm(beam.width_mm)}×{_mm(beam.depth_mm)}" if fine else beam.name
+        words = (
+            f"{beam.name} {paper.written(beam.width_mm)}×{paper.written(beam.depth_mm)}"
+            if fine
+            else beam.name
+        )
         spots = _beam_spots(beam, design=design, paper=paper, letter=letter)
         spot = _clearest(within(spots, words=words), words=words, taken=taken, letter=letter)
         placed.append(_Name(words=words, spot=spot, role="beam"))
@@ -149,7 +153,3 @@ def _box(places: tuple[Place, ...]) -> Box:
 def _within(box: Box, *, frame: Box) -> bool:
     level = frame.left <= box.left and box.right <= frame.right
     return level and frame.top <= box.top and box.bottom <= frame.bottom
-
-
-def _mm(value: float) -> str:
-    return f"{value:.1f}".removesuffix(".0")

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
+from estimates.calc import lengths
+
 Place = tuple[float, float]
 
 WIDTH = 1000.0
@@ -179,3 +181,21 @@ def room(words: str, *, x: float, y: float, angle: float = 0.0, letter: float = 
 
 def _short(value: float) -> str:
     return f"{round(value, 1) + 0.0:.1f}".removesuffix(".0")
+
+
+def written(length_mm: float, *, feet: bool) -> str:
+    """Writes a length as the drawings of a profile do.
+
+    Source: ISO 129-1: millimetres without a unit; American drawings: feet and inches, here to an eighth.
+
+    Args:
+        length_mm: the length [mm].
+        feet: whether the drawing is in feet and inches.
+
+    Returns:
+        Whole millimetres, or to a tenth when it is not whole; or feet and inches.
+
+    >>> written(9200, feet=False), written(152.4, feet=False), written(7315.2, feet=True)
+    ('9200', '152.4', "24'")
+    """
+    return lengths.nearest(length_mm) if feet else f"{length_mm:.1f}".removesuffix(".0")

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from estimates.calc.drawing.parts import Place
+from estimates.calc.drawing.parts import Place, written
 from estimates.calc.sheet.parts import DesignSheet
 from estimates.calc.sheet.shape import Beam
 from estimates.calc.sheet.types import Point
@@ -28,6 +28,11 @@ class Paper:
     high_x: float
     low_y: float
     high_y: float
+    feet: bool = False
+
+    def written(self, length_mm: float) -> str:
+        """Writes a length as the drawing does: millimetres, or feet and inches."""
+        return written(length_mm, feet=self.feet)
 
     def x(self, mm: float) -> float:
         """Gives the paper's x of an x of the plan."""

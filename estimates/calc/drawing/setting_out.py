@@ -98,8 +98,8 @@ def _slab_chains(design: DesignSheet, *, axis: int, inner_rows: int, paper: Pape
     turn = paper.y if axis else paper.x
     across = paper.x(paper.low_x) if axis else paper.y(paper.low_y)
     outward = -1 if axis else 1
-    steps = dimensions.spans({mm: turn(mm) for mm in stations})
-    whole = dimensions.spans({mm: turn(mm) for mm in (min(edges), max(edges))})
+    steps = dimensions.spans({mm: turn(mm) for mm in stations}, feet=paper.feet)
+    whole = dimensions.spans({mm: turn(mm) for mm in (min(edges), max(edges))}, feet=paper.feet)
     rows = [steps, whole] if len(steps) > 1 else [steps]
     return [
         (
@@ -161,7 +161,7 @@ def _opening_chain(spans: OpeningSpans, *, paper: Paper) -> Chain:
     at = slab_edge + outward * (EDGE_AIR + (spans.row + 1) * ROW)
     turn = paper.x if level else paper.y
     row = Row(side=spans.side, edge=edge, at=at, fine=True)
-    return row, dimensions.spans({mm: turn(mm) for mm in spans.stations})
+    return row, dimensions.spans({mm: turn(mm) for mm in spans.stations}, feet=paper.feet)
 
 
 def _span(opening: Opening, *, axis: int) -> tuple[float, float]:

@@ -65,6 +65,20 @@ def draw(design: DesignSheet, *, profile: Profile | None = None) -> Drawing:
     )
 
 
+def in_feet(design: DesignSheet) -> bool:
+    """Whether a design is drawn in feet and inches.
+
+    Source: common practice: American drawings are.
+
+    Args:
+        design: the design sheet.
+
+    Returns:
+        Whether it is.
+    """
+    return design.profile == "aci"
+
+
 def _lay_out(design: DesignSheet, *, rows: Mapping[Side, int]) -> tuple[Paper, float]:
     corners = further.reach(design)
     xs, ys = [x for x, _ in corners], [y for _, y in corners]
@@ -81,6 +95,7 @@ def _lay_out(design: DesignSheet, *, rows: Mapping[Side, int]) -> tuple[Paper, f
         high_x=max(xs),
         low_y=min(ys),
         high_y=max(ys),
+        feet=in_feet(design),
     )
     return paper, above + tall * scale + below
 

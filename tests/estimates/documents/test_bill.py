@@ -121,3 +121,12 @@ def test_who_may_not_see_money_sees_none(team, sheet):
     assert "Amount" not in whole
     assert "Budget" not in whole
     assert "amount" not in document.csv(team.bob, sheet=held).decode()
+
+
+def test_plan_on_paper_shows_the_bars_by_mark(team):
+    rule = {"mark": "S9", "size_mm": 8, "direction": "x", "spacing_mm": 200, "layer": "bottom"}
+    slab = make.slab(team.alice, site=team.site)
+    bill = make.bill(team.alice, of=make.design(team.alice, on=slab, spacing_rules=[rule]))
+    pages = text_of(document.file(team.alice, sheet=bills.one(team.alice, bill_id=bill.pk), kind="pdf"))
+    [plan] = [page for page in pages if "The slab" in page]
+    assert "S9" in plan

@@ -4,6 +4,7 @@ One US cubic yard is 0.764555 m³, a pound 0.45359237 kg, a foot 0.3048 m, a sac
 """
 
 import csv
+import html
 import io
 import json
 import re
@@ -87,3 +88,11 @@ def test_take_off_and_formwork_in_yards_and_feet(design):
     assert near(page, "ft²")
     yards, metres = near(page, "yd³"), near(page, "m³")
     assert yards[0] * 0.764555 == pytest.approx(metres[0], abs=0.01)
+
+
+def test_plan_of_the_american_roof_is_in_feet_and_inches(design):
+    # 24' × 18' over all, beam 12" × 18": the example's drawing.
+    page = looking.signed_in("alice").get(f"/designs/{design.pk}/").content.decode()
+    words = re.findall(r"<text[^>]*>([^<]+)</text>", html.unescape(page))
+    assert {"24'", "18'", "B1 1'×1'-6\""} <= set(words)
+    assert "dimensions in feet and inches" in page
