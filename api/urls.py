@@ -6,6 +6,7 @@ from api.resources import (
     audit,
     batching,
     bills,
+    cash,
     comparison,
     counts,
     cutting,
@@ -57,6 +58,7 @@ app_name = "api"
 
 _projects = [
     path("me/", firm.Me.as_view()),
+    path("limits/", cash.Limits.as_view()),
     path("people/", firm.People.as_view()),
     path("acts/", audit.Acts.as_view()),
     path("sites/", sites.Sites.as_view()),
@@ -141,6 +143,7 @@ _buying = [
     path("orders/<row:order_id>/amend/", orders.Amend.as_view()),
     path("orders/<row:order_id>/expect/", orders.Expect.as_view()),
     path("orders/<row:order_id>/tell/", orders.Tell.as_view()),
+    path("cash-purchases/", cash.Purchases.as_view()),
     path("agreements/", agreements.Agreements.as_view()),
     path("agreements/<row:agreement_id>/", agreements.Agreement.as_view()),
     path("agreements/<row:agreement_id>/end/", agreements.End.as_view()),

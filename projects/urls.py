@@ -1,6 +1,6 @@
 from django.urls import path
 
-from projects.pages import audit, signing, sites, slabs
+from projects.pages import audit, limits, signing, sites, slabs
 
 app_name = "projects"
 urlpatterns = [
@@ -8,6 +8,7 @@ urlpatterns = [
     path("sign-out/", signing.sign_out, name="sign_out"),
     path("sites/", sites.listing, name="sites"),
     path("sites/new/", sites.new, name="site_new"),
+    path("limits/", limits.change, name="limits"),
     path("acts/", audit.listing, name="audit"),
     path("people/new/", sites.admit, name="person_new"),
     path("people/<str:username>/mail/", sites.mail, name="mail"),

@@ -161,7 +161,7 @@ class EnquiryLineShown(Shown):
     choice = QuotationChoiceShown(allow_null=True)
 
 
-class AskedShown(Shown):
+class SupplierAskedShown(Shown):
     id = serializers.IntegerField(source="row.id")
     supplier = Named(source="row.supplier")
     mailed = serializers.BooleanField()
@@ -169,7 +169,7 @@ class AskedShown(Shown):
 
 class EnquiryInFull(EnquiryShown):
     lines = EnquiryLineShown(many=True, source="sheet_lines")
-    asked = AskedShown(many=True, source="sheet_asked")
+    asked = SupplierAskedShown(many=True, source="sheet_asked")
 
 
 class _Enquiry(Resource):

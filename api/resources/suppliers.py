@@ -25,6 +25,9 @@ class SupplierTyped(Typed):
     credit_days = serializers.IntegerField(
         min_value=0, max_value=MOST_DAYS, required=False, help_text="From a bill to its payment."
     )
+    is_client = serializers.BooleanField(
+        required=False, help_text="The client, whose own material comes in at nil value."
+    )
 
 
 class SupplierChangeTyped(SupplierTyped):
@@ -47,6 +50,7 @@ class SupplierShown(Shown):
     email = serializers.CharField()
     credit_days = serializers.IntegerField()
     ended_date = serializers.DateField(allow_null=True)
+    is_client = serializers.BooleanField()
 
 
 class OfferShown(Shown):

@@ -16,6 +16,7 @@ from inventory.pages.order_forms import day_field
 from inventory.pages.stock_forms import Row, RowForm
 from inventory.services.enquiries import EnquiryLineAct
 from inventory.services.quotations import QuotedLineAct
+from projects.errors import Refused
 from projects.pages.forms import ActForm, CountField, FigureField, MoneyField
 
 ROWS = 6
@@ -38,6 +39,16 @@ BASES = (
     ("unit", gettext_lazy("for each priced unit")),
     ("whole", gettext_lazy("for the whole quantity")),
 )
+
+
+BOXES = {
+    "unit": "per",
+    "pack_id": "per",
+    "bulk_density_kg_m3": "density",
+    "tax_percent": "tax",
+    "lead_days": "lead",
+}
+"""Fields of a quoted line by the name of their box."""
 
 
 class EnquiryForm(RowForm):
@@ -177,6 +188,12 @@ class QuotationForm(RowForm):
         """Return the row that became a line of the act."""
         filled = self._filled()
         return filled[line - 1] if line <= len(filled) else line
+
+    def refuse(self, refused: Refused) -> None:
+        """Show a refusal at its box; the act has other names for some of them."""
+        if refused.field in BOXES:
+            refused.field = BOXES[refused.field]
+        super().refuse(refused)
 
     def _filled(self) -> list[int]:
         return [n for n in range(1, len(self.asked) + 1) if self.value("price", n) is not None]

@@ -44,6 +44,12 @@ class SupplierForm(ActForm):
         help_text=gettext_lazy("Empty: on the day of the bill."),
     )
 
+    is_client = forms.BooleanField(
+        label=gettext_lazy("This is the client"),
+        required=False,
+        help_text=gettext_lazy("What comes from there is the client's own and has no value in the store."),
+    )
+
     def clean_credit_days(self) -> int:
         """Return the days of credit; none when left empty."""
         days: int | None = self.cleaned_data["credit_days"]

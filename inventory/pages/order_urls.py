@@ -2,6 +2,7 @@ from django.urls import path
 
 from inventory.pages import (
     agreements,
+    cash,
     enquiries,
     order_changes,
     order_new,
@@ -37,6 +38,7 @@ urlpatterns = [
     path("orders/<int:order_id>/amend/", order_changes.amend, name="order_amend"),
     path("orders/<int:order_id>/expect/", order_changes.expect, name="order_expect"),
     path("orders/<int:order_id>/tell/", order_changes.tell, name="order_tell"),
+    path("orders/cash/", cash.buy, name="cash"),
     path("agreements/", agreements.listing, name="agreements"),
     path("agreements/new/", agreements.new, name="agreement_new"),
     path("agreements/<int:agreement_id>/", agreements.one, name="agreement"),

@@ -26,6 +26,7 @@ def expected(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     context = {
         "orders": deliveries.expected(actor, today=timezone.localdate()),
+        "buys": actor.can(Permission.BUY_FOR_CASH),
         "crumbs": [{"url": reverse("inventory:receipts"), "label": _("Receipts")}],
         "title_block": {"document": _("Expected deliveries")},
     }

@@ -91,7 +91,8 @@ def change(request: HttpRequest, supplier_id: int) -> HttpResponse:
         back=_page_of(supplier),
     )
     initial = {
-        name: getattr(supplier, name) for name in ("name", "phone", "email", "credit_days", "ended_date")
+        name: getattr(supplier, name)
+        for name in ("name", "phone", "email", "credit_days", "ended_date", "is_client")
     }
     return acting.page(request, sheet=sheet, form=order_forms.SupplierChangeForm, do=do, initial=initial)
 

@@ -93,7 +93,12 @@ def _prices(supplier: Supplier, *, on_date: date) -> dict[int, int]:
     return dict(rows.values_list("pack_id", "pack_price"))
 
 
-def _price(line: LineAct, *, position: int, prices: dict[int, int], agreement: RateAgreement | None) -> int:
+def _price(
+    line: LineAct, *, position: int, prices: dict[int, int], agreement: RateAgreement | None, frame: Frame
+) -> int:
+    """Price of a pack: nothing for the client's own, else what was agreed, typed, or is asked today."""
+    if frame.supplier.is_client:
+        return 0
     if agreement is not None:
         return agreement.pack_price
     if line.pack_price is not None:
@@ -118,7 +123,7 @@ def _line(line: LineAct, *, position: int, prices: dict[int, int], frame: Frame)
     row = OrderLine(
         position=position, material=material, pack=pack, pour_id=line.pour_id, agreement=agreement
     )
-    price = _price(line, position=position, prices=prices, agreement=agreement)
+    price = _price(line, position=position, prices=prices, agreement=agreement, frame=frame)
     set_packs(row, packs=line.packs, price=price)
     return row
 

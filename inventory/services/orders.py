@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from inventory.models import OrderLine, PurchaseOrder, Supplier
 from inventory.services import firm_days, order_lines, replan
-from inventory.services.order_lines import MOST_PACKS, BadLine, Frame, LineAct, PriceMissing
+from inventory.services.order_lines import MOST_OF_LINE, MOST_PACKS, BadLine, Frame, LineAct, PriceMissing
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
@@ -19,7 +19,7 @@ from projects.models import Firm, Site
 from projects.services import numbers, outbox
 from projects.services.acts import business_act
 
-__all__ = ["MOST_PACKS", "BadLine", "LineAct", "PriceMissing"]
+__all__ = ["MOST_OF_LINE", "MOST_PACKS", "BadLine", "LineAct", "PriceMissing"]
 
 State = PurchaseOrder.State
 

@@ -80,6 +80,11 @@ def pay(*, actor: Actor, act: PaymentAct, key: str, now: datetime) -> Payment:
     """
     del key
     actor.require(Permission.PAY_SUPPLIERS)
+    return put(actor=actor, act=act, now=now)
+
+
+def put(*, actor: Actor, act: PaymentAct, now: datetime) -> Payment:
+    """Write a payment inside the caller's act; refuses as `pay` does."""
     Firm.objects.select_for_update(no_key=True).get(pk=actor.firm_id)
     supplier = scope.get(Supplier.objects.all(), actor, pk=act.supplier_id)
     if not 0 < act.amount_minor <= MOST_MINOR:

@@ -63,6 +63,7 @@ class SupplierAct:
     phone: str = ""
     email: str = ""
     credit_days: int = 0
+    is_client: bool = False
 
 
 @dataclass(frozen=True)
@@ -75,6 +76,7 @@ class SupplierChange:
     email: str = ""
     credit_days: int = 0
     ended_date: date | None = None
+    is_client: bool = False
 
 
 @dataclass(frozen=True)
@@ -96,7 +98,10 @@ MOST_PACKS = 100_000
 
 @business_act(result=Supplier)
 def add(*, actor: Actor, act: SupplierAct, key: str, now: datetime) -> Supplier:
-    """Add a supplier; refused without a name, with a name in use, or with an address that is none."""
+    """Add a supplier; refused without a name, with a name in use, or with an address that is none.
+
+    One that is the client brings the client's own material, at nil value.
+    """
     del key
     actor.require(Permission.EDIT_SUPPLIERS)
     name = _checked_name(act.name, actor=actor, besides=None)
@@ -106,7 +111,13 @@ def add(*, actor: Actor, act: SupplierAct, key: str, now: datetime) -> Supplier:
         phone=act.phone.strip(),
         email=_checked_email(act.email),
         credit_days=_checked_credit(act.credit_days),
+        is_client=act.is_client,
     )
+
+
+def put(*, actor: Actor, name: str) -> Supplier:
+    """Add a supplier by the name alone, inside the caller's act; refuses as `add` does."""
+    return Supplier.objects.create(firm_id=actor.firm_id, name=_checked_name(name, actor=actor, besides=None))
 
 
 @business_act(result=Supplier)
@@ -120,7 +131,8 @@ def change(*, actor: Actor, act: SupplierChange, key: str, now: datetime) -> Sup
     supplier.email = _checked_email(act.email)
     supplier.credit_days = _checked_credit(act.credit_days)
     supplier.ended_date = act.ended_date
-    supplier.save(update_fields=["name", "phone", "email", "credit_days", "ended_date"])
+    supplier.is_client = act.is_client
+    supplier.save(update_fields=["name", "phone", "email", "credit_days", "ended_date", "is_client"])
     replan.soon(actor.firm_id, now=now)
     return supplier
 
@@ -145,6 +157,9 @@ def put_offer(*, actor: Actor, act: OfferAct, now: datetime) -> Offer:
         message = _("%(pack)s is no pack of %(material)s. Choose one of its packs.")
         raise PackOfOther(message % {"pack": pack.name, "material": material.name}, field="pack")
     _require_bounds(act)
+    if supplier.is_client and act.pack_price:
+        message = _("What %(name)s brings is the client's own and comes in at nil value. The price is 0.")
+        raise BadOffer(message % {"name": supplier.name}, field="pack_price")
     offer, _created = Offer.objects.update_or_create(
         supplier=supplier,
         material=material,

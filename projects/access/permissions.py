@@ -22,6 +22,7 @@ class Permission(StrEnum):
     CALL_OFF = "call_off"
     APPROVE_ORDERS = "approve_orders"
     APPROVE_LARGE_ORDERS = "approve_large_orders"
+    BUY_FOR_CASH = "buy_for_cash"
     ENTER_SUPPLIER_BILLS = "enter_supplier_bills"
     SETTLE_SUPPLIER_BILLS = "settle_supplier_bills"
     PAY_SUPPLIERS = "pay_suppliers"

@@ -13,6 +13,7 @@ PERMISSIONS: dict[Role, frozenset[Permission]] = {
         {
             Permission.SEE_SITES,
             Permission.CALL_OFF,
+            Permission.BUY_FOR_CASH,
             Permission.RECORD_RECEIPTS,
             Permission.MOVE_STOCK,
             Permission.PLAN_CUTTING,

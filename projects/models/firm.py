@@ -16,6 +16,9 @@ class Firm(models.Model):
     approval_limit_minor = models.BigIntegerField(
         default=0, help_text="orders above this need the owner; 0 means no limit"
     )
+    cash_limit_minor = models.BigIntegerField(
+        default=0, help_text="what a site may buy for cash in a day; 0 means nothing"
+    )
     safety_days = models.PositiveSmallIntegerField(
         default=1, help_text="working days a delivery should be there before it is needed"
     )
@@ -25,6 +28,9 @@ class Firm(models.Model):
         constraints = (
             models.CheckConstraint(
                 condition=Q(approval_limit_minor__gte=0), name="projects_firm_limit_not_negative"
+            ),
+            models.CheckConstraint(
+                condition=Q(cash_limit_minor__gte=0), name="projects_firm_cash_limit_not_negative"
             ),
             models.CheckConstraint(condition=Q(day_off__lte=6), name="projects_firm_day_off_in_week"),
         )

@@ -46,6 +46,7 @@ def listing(request: HttpRequest) -> HttpResponse:
         "sites": site_rows.all_sites(actor),
         "memberships": site_rows.memberships(actor) if actor.can(Permission.EDIT_SITES) else [],
         "may_edit": actor.can(Permission.EDIT_SITES),
+        "sets_limits": actor.can(Permission.APPROVE_LARGE_ORDERS),
         "title_block": {"document": _("Sites and people")},
     }
     return render(request, "projects/sites.html", context)

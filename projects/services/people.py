@@ -35,6 +35,7 @@ class FirmAct:
     username: str
     person: str
     approval_limit_minor: int = 0
+    cash_limit_minor: int = 0
     profile: str = "is"
 
 
@@ -65,6 +66,7 @@ def found_firm(*, act: FirmAct, password: str, now: datetime) -> Membership:
             locale=act.locale,
             time_zone=act.time_zone,
             approval_limit_minor=act.approval_limit_minor,
+            cash_limit_minor=act.cash_limit_minor,
             profile=act.profile,
         )
         person = _person(username=act.username, name=act.person, password=password)

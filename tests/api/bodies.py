@@ -27,6 +27,7 @@ def _projects(world: World) -> dict[str, Any]:
             "role": "site",
             "site_ids": [world.site.pk],
         },
+        "limits/": {"approval_limit_minor": 9_000_000, "cash_limit_minor": 500_000},
         "sites/": {"name": "Kiln Field", "place": "", "opened_date": "2026-05-04"},
         "slabs/": {"site_id": world.site.pk, "name": "Stair roof"},
         "slabs/<row:slab_id>/finish/": {},
@@ -121,6 +122,11 @@ def _buying(world: World) -> dict[str, Any]:
             "supplier_id": world.supplier.pk,
             "expected_date": coming.isoformat(),
             "lines": [line],
+        },
+        "cash-purchases/": {
+            "site_id": world.site.pk,
+            "shop": "Corner shop",
+            "lines": [cement | {"packs": 2, "paid_minor": 85_000}],
         },
         "agreements/": {
             "supplier_id": world.supplier.pk,

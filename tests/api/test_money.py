@@ -25,6 +25,7 @@ OF_MONEY_ALONE = {
     "supplier-bills/",
     "supplier-bills/<row:supplier_bill_id>/",
     "owed/",
+    "limits/",
     "enquiries/",
     "enquiries/<row:enquiry_id>/",
 }

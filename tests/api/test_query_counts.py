@@ -53,6 +53,7 @@ QUERIES = {
     "owed/": 6,
     "transfers/": 5,
     "transfers/<row:transfer_id>/": 7,
+    "limits/": 5,
     "agreements/": 6,
     "agreements/<row:agreement_id>/": 6,
     "enquiries/": 5,

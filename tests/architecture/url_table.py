@@ -23,6 +23,8 @@ POST /sign-out/                                                    302 302 302 3
 # pages; a form is sent empty
 GET /sites/                                                        302 200 200 200 200 200
 POST /sites/                                                       302 200 200 200 200 200
+GET /limits/                                                       302 403 403 403 200 403
+POST /limits/                                                      302 403 403 403 422 403
 GET /sites/new/                                                    302 200 403 403 403 200
 POST /sites/new/                                                   302 422 403 403 403 422
 GET /acts/                                                         302 403 403 403 200 403
@@ -289,6 +291,8 @@ GET /orders/<int:order_id>/expect/                                 302 200 200 4
 POST /orders/<int:order_id>/expect/                                302 422 422 404 403 404
 GET /orders/<int:order_id>/tell/                                   302 200 403 403 403 404
 POST /orders/<int:order_id>/tell/                                  302 422 403 403 403 404
+GET /orders/cash/                                                  302 200 200 200 403 200
+POST /orders/cash/                                                 302 422 422 422 403 422
 GET /agreements/                                                   302 200 200 200 200 200
 POST /agreements/                                                  302 200 200 200 200 200
 GET /agreements/new/                                               302 200 403 403 403 200

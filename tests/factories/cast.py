@@ -70,6 +70,7 @@ def _firm(*, name: str, username: str, person: str, limit: int) -> Actor:
         username=username,
         person=person,
         approval_limit_minor=limit,
+        cash_limit_minor=500_000,
     )
     people.found_firm(act=act, password=PASSWORD, now=NOW)
     return actor(username)

@@ -11,8 +11,9 @@ from inventory.management.demo.clerk import Clerk
 from inventory.management.demo.firm import PER_RUPEE, SUPPLIERS, Crew
 from inventory.queries import enquiries as rows
 from inventory.queries import orders as order_rows
-from inventory.services import agreements, deliveries, enquiries, order_changes, quotations, suppliers
+from inventory.services import agreements, cash, deliveries, enquiries, order_changes, quotations, suppliers
 from inventory.services.agreements import AgreementAct, CallOffAct
+from inventory.services.cash import CashAct, CashLineAct
 from inventory.services.deliveries import ReceiptAct, ReceiptLineAct
 from inventory.services.enquiries import EnquiryAct, EnquiryLineAct, EnquiryStep
 from inventory.services.order_changes import AmendAct, ExpectAct, LineChange
@@ -38,6 +39,8 @@ class Buying:
         self._wire()
         self._amended()
         self._late()
+        self._cash()
+        self._of_the_client()
 
     def _wire(self) -> None:
         """A rate for wire until the season ends, of which two sites call off."""
@@ -101,6 +104,33 @@ class Buying:
             reason="The depot, by telephone: their lorry is under repair.",
         )
         self.clerk.do(order_changes.expect, act, by=self.crew.site_of["Ridge House"], days=-2, hour=15)
+
+    def _cash(self) -> None:
+        """Wire ran out at the bars: bought at the shop round the corner and paid at the counter."""
+        line = CashLineAct(
+            material_id=self.clerk.material_id("binding-wire"),
+            pack_id=self.clerk.pack_id("binding-wire"),
+            packs=3,
+            paid_minor=285_00,
+        )
+        act = CashAct(site_id=self.crew.sites["Ridge House"], lines=(line,), shop="Lane Hardware")
+        self.clerk.do(cash.buy, act, by=self.crew.site_of["Ridge House"], days=-1, hour=12)
+
+    def _of_the_client(self) -> None:
+        """The client of the store brings covers left over from another job: they have no value here."""
+        client = SupplierAct(name="Dairy cooperative, the client", is_client=True)
+        client_id = int(self.clerk.do(suppliers.add, client, by=self.crew.office, days=-3).pk)
+        line = ReceiptLineAct(
+            material_id=self.clerk.material_id("curing-cover"), stated=Decimal(40), found=Decimal(40)
+        )
+        act = ReceiptAct(
+            site_id=self.crew.sites["Dairy Store"],
+            supplier_id=client_id,
+            happened_at=self.clerk.at(-1, 11),
+            lines=(line,),
+            remark="The client's own, from another job.",
+        )
+        self.clerk.do(deliveries.record, act, by=self.crew.site_of["Dairy Store"], days=-1, hour=11)
 
     def _open(self, supplier: str, *, state: str) -> Any:
         """The oldest order of a supplier that is in a state."""

@@ -32,6 +32,9 @@ AT_STAKE = TermsAct(
 PER_RUPEE = 1_000_000
 """1/10,000 of the minor unit in one rupee, the demo firm's currency."""
 
+CASH_LIMIT = 5_000_00
+"""What a site may buy for cash in a day, in minor units."""
+
 SITES = ("Ridge House", "Dairy Store", "Mill Terrace")
 SITES_OF = {"imran": ("Ridge House", "Dairy Store"), "lena": ("Mill Terrace",)}
 
@@ -123,6 +126,7 @@ def _people_and_sites(clerk: Clerk) -> Actor:
         username=office["sign_in"],
         person=office["name"],
         approval_limit_minor=APPROVAL_LIMIT,
+        cash_limit_minor=CASH_LIMIT,
     )
     people.found_firm(act=act, password=office["password"], now=clerk.at(-60))
     return _actor(office["sign_in"])
