@@ -42,21 +42,25 @@ def plan(design: DesignSheet, *, profile: Profile, caption: str) -> paper.Drawin
 def of(drawing: Drawing) -> str:
     """Return a drawing as a whole SVG file."""
     lines = "".join(_line(line) for line in drawing.lines)
-    bars = "".join(_bars(group) for group in drawing.bars)
+    bars = "".join(draw(group) for draw in (_laid, _mark) for group in drawing.bars)
     words = "".join(_words(letter) for letter in drawing.lettering if not letter.coarse)
     concrete = f'<path d="{drawing.concrete}" fill="{_CONCRETE}" fill-rule="evenodd"/>'
     size = f'viewBox="{drawing.view_box}" width="{WIDTH:g}" height="{drawing.height:g}"'
     return f'<svg xmlns="http://www.w3.org/2000/svg" {size}>{concrete}{lines}{bars}{words}</svg>'
 
 
-def _bars(group: Group) -> str:
-    """Some bars of a mark as thick lines, those of the top layer dashed, and the mark in its circle."""
+def _laid(group: Group) -> str:
+    """Some bars of a mark as thick lines, those of the top layer dashed."""
     dash = ' stroke-dasharray="18 4"' if group.layer == "top" else ""
-    lines = f'<path d="{group.path}" fill="none" stroke="{_INK}" stroke-width="2.2"{dash}/>'
+    return f'<path d="{group.path}" fill="none" stroke="{_INK}" stroke-width="2.2"{dash}/>'
+
+
+def _mark(group: Group) -> str:
+    """The mark of a group in its circle."""
     at = f'cx="{group.at_x}" cy="{group.at_y}" r="26"'
-    circle = f'<circle {at} fill="#ffffff" stroke="{_INK}" stroke-width="1.4"/>'
     return (
-        f'{lines}{circle}<text x="{group.at_x}" y="{float(group.at_y) + 7:.1f}" font-size="20" '
+        f'<circle {at} fill="#ffffff" stroke="{_INK}" stroke-width="1.4"/>'
+        f'<text x="{group.at_x}" y="{float(group.at_y) + 7:.1f}" font-size="20" '
         f'font-family="Libertinus Serif" text-anchor="middle" fill="{_INK}">{escape(group.mark)}</text>'
     )
 
