@@ -72,6 +72,7 @@ class PlanRun(models.Model):
         null=True, blank=True, help_text="of the window's cost to its bound"
     )
     took_ms = models.PositiveIntegerField(default=0)
+    over_budget = models.JSONField(default=list, help_text="weeks whose orders cost more than the budget")
 
     class Meta:
         ordering = ("-finished_at", "-id")

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import date
 from typing import Any
 
 from django.contrib import messages
@@ -167,6 +168,10 @@ def _sheet(request: HttpRequest, *, filled: Any = None) -> HttpResponse:
         "held": quarantine.waiting(actor, limit=1).rows,
         "job": plan.job,
         "gap": _gap(plan.job, locale=actor.locale),
+        "over_budget": [
+            one | {"date": date.fromisoformat(one["monday"])}
+            for one in (plan.job.run.over_budget if plan.job.run else ())
+        ],
         "may_decide": actor.can(Permission.PLAN_ORDERS),
         "money": actor.can(Permission.SEE_MONEY),
         "title_block": {

@@ -65,6 +65,7 @@ def make_plan(*, actor: Actor, act: PlanAct, key: str, now: datetime) -> PlanRun
         "first_cost_minor": plan.cost // plan_market.RATE,
         "bound_minor": None,
         "gap_ppm": None,
+        "over_budget": _over(plan),
     }
     run, _made = PlanRun.objects.update_or_create(
         firm_id=actor.firm_id, fingerprint=facts.fingerprint, defaults=figures
@@ -107,6 +108,7 @@ def improve(*, actor: Actor, now: datetime, clock: Clock, seconds: float = MOST_
         run.grade = PlanRun.Grade.IMPROVED
         run.cost_minor, run.bound_minor = found.plan.cost // plan_market.RATE, found.bound // plan_market.RATE
         run.first_cost_minor, run.gap_ppm = found.first_cost // plan_market.RATE, found.gap_ppm
+        run.over_budget = _over(found.plan)
         run.suggested = _write(_wanted(actor, facts=facts, plan=found.plan, run=run), actor=actor, now=now)
         run.save()
     return run
@@ -141,6 +143,14 @@ def _gather(actor: Actor, *, now: datetime) -> _Facts:
         market=shared.market,
         fingerprint=fingerprint.of((today, digests, shared.told)),
     )
+
+
+def _over(plan: FirmPlan) -> list[dict[str, Any]]:
+    """Name the weeks over the budget in figures that keep."""
+    return [
+        {"monday": week.monday.isoformat(), "amount_minor": -(-week.amount // plan_market.RATE)}
+        for week in plan.over_budget
+    ]
 
 
 def _last(actor: Actor) -> PlanRun | None:

@@ -229,3 +229,14 @@ def test_a_move_is_shown_with_its_sum_and_sent(setting, client):
     transfer = Transfer.objects.get()
     assert sent.headers["Location"] == f"/stores/transfers/{transfer.pk}/"
     assert transfer.from_site == idle
+
+
+def test_a_week_over_its_budget_is_said(setting, client):
+    # 120 bags at 397.50 are 47,700.00; the limit is 47,000.00.
+    people, _bags, _by = setting
+    act = TermsAct(week_budget_minor=4_700_000)
+    plan_terms.set_terms(actor=people.alice, act=act, key="terms", now=NOW)
+    _plan(people, key="again")
+    words = _text(_as(client, "alice").get("/plan/"))
+    assert "The orders of the week of 11 May cost" in words
+    assert "700.00 more than you want to spend in a week" in words
