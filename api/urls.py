@@ -165,6 +165,7 @@ _stores = [
     path("receipts/<row:receipt_id>/", receipts.Receipt.as_view()),
     path("receipts/<row:receipt_id>/reverse/", receipts.Reverse.as_view()),
     path("receipts/<row:receipt_id>/papers/", papers.PapersOfReceipt.as_view()),
+    path("receipts/<row:receipt_id>/shortage-note/pdf/", papers.ShortagePdf.as_view()),
     path("receipt-papers/<row:paper_id>/", papers.Paper.as_view()),
     path("lots/<row:lot_id>/", lots.Lot.as_view()),
     path("lots/<row:lot_id>/tests/", lots.LotTests.as_view()),

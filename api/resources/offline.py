@@ -50,7 +50,7 @@ class PostTyped(Typed):
     happened_at = Moment(required=False, allow_null=True, help_text="When it really was, if corrected.")
     lines = a_list(CorrectedLineTyped, most=MOST_LINES, required=False, default=list)
     slip_reason = serializers.CharField(
-        max_length=200, required=False, allow_blank=True, help_text="Names the test of a lot over age."
+        max_length=200, required=False, allow_blank=True, help_text="A word on the slip."
     )
     reason = serializers.CharField(
         max_length=200, required=False, allow_blank=True, help_text="Why it is corrected."

@@ -5,6 +5,8 @@ from __future__ import annotations
 import base64
 from typing import Any
 
+from django.http import HttpResponse
+from django.utils import timezone
 from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -12,6 +14,8 @@ from rest_framework.response import Response
 from api import doc, uploads
 from api.fields import Named, Shown, Typed, listed
 from api.resource import Resource
+from inventory.documents import shortage_note
+from inventory.queries import deliveries
 from inventory.queries import papers as rows
 from inventory.services import papers
 from inventory.services.papers import PapersAct, SentFile
@@ -109,6 +113,19 @@ class PapersOfReceipt(Resource):
         return dict(form.validated_data) | {
             "files": tuple(SentFile(name=name, content=content) for name, content in sent)
         }
+
+
+class ShortagePdf(Resource):
+    @doc.reads_file(
+        "read_shortage_note_pdf",
+        kind="pdf",
+        says="What was short or goes back of a delivery, to sign, as PDF.",
+    )
+    def get(self, request: Request, receipt_id: int) -> HttpResponse:
+        del request
+        sheet = deliveries.receipt(self.actor, receipt_id=receipt_id)
+        content = shortage_note.pdf(self.actor, sheet=sheet, at=timezone.now())
+        return doc.file(f"shortage-{sheet.receipt.number}.pdf", content=content)
 
 
 class Paper(Resource):

@@ -55,7 +55,7 @@ class PourSlipTyped(Typed):
     lines = listed(SlipLineTyped, most=MOST_LINES)
     given_to = serializers.CharField(max_length=120, required=False, allow_blank=True)
     reason = serializers.CharField(
-        max_length=200, required=False, allow_blank=True, help_text="Names the test when a lot is over age."
+        max_length=200, required=False, allow_blank=True, help_text="A word on the slip."
     )
     sure_of_time = serializers.BooleanField(required=False, help_text=SURE)
 

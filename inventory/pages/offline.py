@@ -30,10 +30,10 @@ class PostForm(RowForm):
 
     happened_at = when_field(gettext_lazy("Happened when, if not as the phone says"))
     slip_reason = forms.CharField(
-        label=gettext_lazy("Test of a lot over age"),
+        label=gettext_lazy("Reason on the slip"),
         max_length=150,
         required=False,
-        help_text=gettext_lazy("Only when a lot is over age: name the test that passed it."),
+        help_text=gettext_lazy("A lot over age opens by its test, recorded on its page."),
     )
     reason = forms.CharField(
         label=gettext_lazy("Why it is corrected"),

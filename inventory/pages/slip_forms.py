@@ -119,7 +119,7 @@ class IssueForm(SlipForm):
         label=gettext_lazy("Remark"),
         max_length=150,
         required=False,
-        help_text=gettext_lazy("For a lot over age, name the test that passed it."),
+        help_text=gettext_lazy("A lot over age opens by its test, recorded on its page."),
     )
 
 

@@ -77,7 +77,7 @@ class CorrectedLine:
 class PostAct:
     """A held entry to post, corrected where it was wrong; a correction says why.
 
-    `slip_reason` names the test of a lot over age.
+    `slip_reason` is the reason that the slip bears; a lot over age opens by its test alone.
     """
 
     entry_id: int

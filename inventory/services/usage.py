@@ -61,7 +61,7 @@ class SlipLineAct:
 class IssueAct:
     """Material taken from the store for a pour; without a time it is now.
 
-    `reason` names the test when a lot is over age; `sure_of_time` answers the question about a time long ago.
+    `reason` is a word on the slip; `sure_of_time` answers the question about a time long ago.
     """
 
     pour_id: int

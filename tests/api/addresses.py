@@ -54,6 +54,7 @@ PAPERS = {"schema/", "docs/"}
 
 FILES = {
     "bar-schedule-template/",
+    "receipts/<row:receipt_id>/shortage-note/pdf/",
     "cutting-plans/<row:plan_id>/pdf/",
     "designs/<row:design_id>/batch-card/pdf/",
     "enquiries/asked/<row:asked_id>/pdf/",

@@ -120,6 +120,7 @@ GET /api/v1/receipts/<row:receipt_id>/                             401 200 200 4
 POST /api/v1/receipts/<row:receipt_id>/reverse/                    401 409 409 404 403 404
 GET /api/v1/receipts/<row:receipt_id>/papers/                      401 200 200 404 200 404
 POST /api/v1/receipts/<row:receipt_id>/papers/                     401 201 201 404 403 404
+GET /api/v1/receipts/<row:receipt_id>/shortage-note/pdf/            401 200 200 404 200 404
 GET /api/v1/receipt-papers/<row:paper_id>/                         401 200 200 404 200 404
 GET /api/v1/lots/<row:lot_id>/                                     401 200 200 200 200 404
 POST /api/v1/lots/<row:lot_id>/tests/                              401 201 201 201 403 404
