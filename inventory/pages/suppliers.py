@@ -43,6 +43,7 @@ def one(request: HttpRequest, supplier_id: int) -> HttpResponse:
         {
             "offer": row.offer,
             "holds": row.holds,
+            "choice": row.choice,
             "shown": showing.material(row.offer.material),
             "price_minor": showing.minor(row.offer.pack_price),
         }

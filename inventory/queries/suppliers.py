@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import Count, Max, Q, QuerySet
+from django.db.models import Count, Max, Prefetch, Q, QuerySet
 
 from estimates.models import Material, Pack
-from inventory.models import Offer, PurchaseOrder, Supplier
+from inventory.models import Offer, PurchaseOrder, QuotationChoice, Supplier
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.models import Site
@@ -22,6 +22,7 @@ class OfferRow:
 
     offer: Offer
     holds: bool
+    choice: QuotationChoice | None = None
 
 
 def listing(actor: Actor, *, start: int = 0, count: int = PAGE) -> QuerySet[Supplier]:
@@ -41,10 +42,17 @@ def one(actor: Actor, supplier_id: int) -> Supplier:
 
 
 def offers(actor: Actor, supplier: Supplier, *, on: date) -> list[OfferRow]:
-    """What does the supplier offer, by material, the newest first; what holds on a day is marked."""
+    """What does the supplier offer, by material, the newest first; what holds on a day is marked.
+
+    Beside an offer stands the choice of a quotation that it was taken from, if it was.
+    """
+    choices = QuotationChoice.objects.select_related("quoted__quotation__enquiry").order_by(
+        "-chosen_at", "-id"
+    )
     rows = (
         scope.visible(Offer.objects.filter(supplier=supplier), actor)
         .select_related("material", "pack")
+        .prefetch_related(Prefetch("choices", queryset=choices))
         .order_by("material__name", "pack_id", "-from_date", "-id")
     )
     found: list[OfferRow] = []
@@ -54,7 +62,8 @@ def offers(actor: Actor, supplier: Supplier, *, on: date) -> list[OfferRow]:
         holds = row.from_date <= on and slot not in held
         if holds:
             held.add(slot)
-        found.append(OfferRow(offer=row, holds=holds))
+        chosen = list(row.choices.all())
+        found.append(OfferRow(offer=row, holds=holds, choice=chosen[0] if chosen else None))
     return found
 
 

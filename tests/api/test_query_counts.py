@@ -45,7 +45,7 @@ QUERIES = {
     "requirements/": 5,
     "suppliers/": 5,
     "suppliers/<row:supplier_id>/": 5,
-    "suppliers/<row:supplier_id>/offers/": 6,
+    "suppliers/<row:supplier_id>/offers/": 7,
     "suppliers/<row:supplier_id>/unbilled/": 6,
     "suppliers/<row:supplier_id>/payments/": 6,
     "supplier-bills/": 5,

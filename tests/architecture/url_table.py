@@ -285,10 +285,10 @@ GET /suppliers/<int:supplier_id>/payments/new/                     302 200 403 4
 POST /suppliers/<int:supplier_id>/payments/new/                    302 422 403 403 403 404
 GET /payments/<int:payment_id>/take-back/                          302 200 403 403 403 404
 POST /payments/<int:payment_id>/take-back/                         302 422 403 403 403 404
-GET /orders/<int:order_id>/pdf/                                    302 200 403 403 200 404
-POST /orders/<int:order_id>/pdf/                                   302 200 403 403 200 404
-GET /orders/<int:order_id>/xml/                                    302 200 403 403 200 404
-POST /orders/<int:order_id>/xml/                                   302 200 403 403 200 404
+GET /orders/<int:order_id>/order.pdf                               302 200 403 403 200 404
+POST /orders/<int:order_id>/order.pdf                              302 200 403 403 200 404
+GET /orders/<int:order_id>/order.xml                               302 200 403 403 200 404
+POST /orders/<int:order_id>/order.xml                              302 200 403 403 200 404
 GET /orders/<int:order_id>/amend/                                  302 200 403 403 200 404
 POST /orders/<int:order_id>/amend/                                 302 422 403 403 422 404
 GET /orders/<int:order_id>/expect/                                 302 200 200 404 403 404
@@ -319,8 +319,8 @@ GET /enquiries/<int:enquiry_id>/end/                               302 200 403 4
 POST /enquiries/<int:enquiry_id>/end/                              302 422 403 403 403 404
 GET /enquiries/<int:enquiry_id>/quotations/new/                    302 200 403 403 403 404
 POST /enquiries/<int:enquiry_id>/quotations/new/                   302 422 403 403 403 404
-GET /enquiries/asked/<int:asked_id>/pdf/                           302 200 403 403 200 404
-POST /enquiries/asked/<int:asked_id>/pdf/                          302 200 403 403 200 404
+GET /enquiries/asked/<int:asked_id>/enquiry.pdf                    302 200 403 403 200 404
+POST /enquiries/asked/<int:asked_id>/enquiry.pdf                   302 200 403 403 200 404
 GET /quotations/<int:quoted_id>/choose/                            302 200 403 403 403 404
 POST /quotations/<int:quoted_id>/choose/                           302 422 403 403 403 404
 GET /orders/                                                       302 200 200 200 200 200

@@ -137,9 +137,9 @@ def test_the_code_on_the_paper_is_the_address_of_the_orders_receipt():
 def test_the_office_downloads_both_and_the_code_has_the_host_that_was_asked():
     _people, order = _ordered()
     office = signed_in("alice")
-    found = office.get(f"/orders/{order.pk}/pdf/", headers={"host": "localhost"})
+    found = office.get(f"/orders/{order.pk}/order.pdf", headers={"host": "localhost"})
     text = PdfReader(io.BytesIO(found.content)).pages[0].extract_text()
     assert f"http://localhost/stores/receipts/order/{order.pk}/" in text.replace("\n", " ")
-    assert office.get(f"/orders/{order.pk}/xml/")["Content-Type"] == "application/xml"
-    assert signed_in("bob").get(f"/orders/{order.pk}/xml/").status_code == 403
+    assert office.get(f"/orders/{order.pk}/order.xml")["Content-Type"] == "application/xml"
+    assert signed_in("bob").get(f"/orders/{order.pk}/order.xml").status_code == 403
     assert PurchaseOrder.objects.get().version == 1
