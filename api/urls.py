@@ -37,6 +37,7 @@ from api.resources import (
     supplier_bills,
     suppliers,
     transfers,
+    what_if,
 )
 
 
@@ -151,6 +152,7 @@ _buying = [
     path("plan/", plan.Plan.as_view()),
     path("plan/runs/", plan.Runs.as_view()),
     path("plan/moves/", plan.Moves.as_view()),
+    path("plan/what-if/", what_if.WhatIf.as_view()),
     path("plan/terms/", plan.Terms.as_view()),
     path("suggestions/approve/", plan.Approve.as_view()),
     path("suggestions/<row:suggestion_id>/", plan.Suggestion.as_view()),

@@ -10,6 +10,7 @@ from inventory.pages import (
     plan,
     plan_acts,
     suppliers,
+    what_if,
 )
 
 urlpatterns = [
@@ -45,6 +46,7 @@ urlpatterns = [
     path("agreements/<int:agreement_id>/end/", agreements.end, name="agreement_end"),
     path("agreements/<int:agreement_id>/call-off/", agreements.call_off, name="agreement_call"),
     path("plan/", plan.sheet, name="plan"),
+    path("plan/what-if/", what_if.sheet, name="what_if"),
     path("plan/order/", plan.order, name="plan_order"),
     path("plan/state/", plan.state, name="plan_state"),
     path("plan/again/", plan.again, name="plan_again"),

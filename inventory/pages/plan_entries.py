@@ -103,6 +103,20 @@ def entry(row: Any, *, actor: Any, today: date | None = None) -> dict[str, Any]:
     }
 
 
+def words(row: Any, *, actor: Any) -> dict[str, Any] | None:
+    """Say in few words what a suggestion buys or moves, and by when; None for none."""
+    if row is None:
+        return None
+    bought = showing.bought(row.material, pack=row.pack)
+    return {
+        "row": row,
+        "packs": showing.packs(row.quantity, shown=bought, locale=actor.locale),
+        "from": row.from_site or row.supplier,
+        "late": row.late_days,
+        "late_words": showing.late(row.late_days) if row.late_days else "",
+    }
+
+
 def _move(row: Any, *, actor: Any, today: date | None = None) -> dict[str, Any]:
     """A move in words: what, and when it has to leave."""
     bought = showing.bought(row.material, pack=row.pack)

@@ -15,7 +15,7 @@ from django.utils import timezone
 from django.utils.http import url_has_allowed_host_and_scheme
 
 from projects.errors import NotAllowed, NotFound, Refused
-from projects.pages.forms import ActForm
+from projects.pages.forms import ActForm, SheetForm
 
 
 @dataclass(frozen=True)
@@ -66,7 +66,7 @@ def page(
     return redirect(done(result) if done else sheet.back)
 
 
-def offer(form: ActForm, *, field: str, choices: list[tuple[Any, str]]) -> None:
+def offer(form: SheetForm, *, field: str, choices: list[tuple[Any, str]]) -> None:
     """Fill a choice of the form with rows that the actor may choose from."""
     chooser = form.fields[field]
     if not isinstance(chooser, ChoiceField):

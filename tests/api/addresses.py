@@ -48,6 +48,7 @@ IDS = {
 QUERIES = {
     "bills/<row:bill_id>/difference/": lambda w: {"before": w.bill.pk},
     "places/<row:place_id>/ledger/": lambda w: {"material_id": w.cement.material.pk},
+    "plan/what-if/": lambda w: {"material_id": w.cement.material.pk, "price_percent": 200},
 }
 PAPERS = {"schema/", "docs/"}
 """Addresses that answer with a document about the API."""

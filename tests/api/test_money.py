@@ -16,6 +16,7 @@ OF_MONEY_ALONE = {
     "spend/",
     "slabs/<row:slab_id>/spend/",
     "plan/",
+    "plan/what-if/",
     "plan/terms/",
     "suggestions/<row:suggestion_id>/",
     "materials/<row:material_id>/rates/",

@@ -240,3 +240,20 @@ def test_a_week_over_its_budget_is_said(setting, client):
     words = _text(_as(client, "alice").get("/plan/"))
     assert "The orders of the week of 11 May cost" in words
     assert "700.00 more than you want to spend in a week" in words
+
+
+def test_the_plan_is_seen_beside_that_of_a_price_doubled(setting, client):
+    material = Suggestion.objects.filter(state="open").first().material_id
+
+    asked = {"material_id": material, "price_percent": 200}
+    page = _text(_as(client, "alice").get("/plan/what-if/", asked))
+
+    assert "today," in page
+    assert "Then" in page
+
+
+def test_half_a_change_is_asked_for_the_other_half(setting, client):
+    answer = _as(client, "alice").get("/plan/what-if/", {"price_percent": 200})
+
+    assert answer.status_code == 422
+    assert "Fill in both, or neither." in answer.content.decode()
