@@ -46,6 +46,7 @@ def listing(request: HttpRequest) -> HttpResponse:
         "filters": _filters(rows.how_many(actor), chosen=chosen, late=rows.how_many_late(actor, today=today)),
         "may_write": actor.can(Permission.PLAN_ORDERS),
         "reads_enquiries": actor.can(Permission.PLAN_ORDERS) or actor.can(Permission.APPROVE_ORDERS),
+        "sets_limits": actor.can(Permission.APPROVE_LARGE_ORDERS),
         "money": actor.can(Permission.SEE_MONEY),
         "title_block": {"document": _("Orders")},
     }

@@ -43,7 +43,7 @@ def change(request: HttpRequest) -> HttpResponse:
         lead=_("They hold from now on. What was approved before stays approved."),
         button=_("Set the limits"),
         said=_("The limits are set."),
-        back=reverse("projects:sites"),
+        back=acting.way_back(request, otherwise=reverse("projects:sites")),
     )
     names = ("approval_limit_minor", "cash_limit_minor")
     initial = {name: getattr(firm, name) for name in names}
