@@ -35,7 +35,7 @@ def shared(actor: Actor, *, today: date) -> Shared:
     row = terms(actor)
     firm = Firm.objects.get(pk=actor.firm_id)
     calendar = Calendar(days_off=frozenset({firm.day_off}))
-    past = deliveries(actor, today=today, calendar=calendar)
+    past = deliveries(actor, today=today, calendar=calendar, zone=ZoneInfo(firm.time_zone))
     everybody = [one for rows in past.values() for one in rows]
     sellers = {
         key: Seller(key=key, record=lateness.record(rows, firm=everybody)) for key, rows in past.items()
@@ -60,12 +60,11 @@ def terms(actor: Actor) -> PlanTerms:
     return row if row is not None else PlanTerms(firm_id=actor.firm_id)
 
 
-def deliveries(actor: Actor, *, today: date, calendar: Calendar) -> dict[int, list[Delivery]]:
+def deliveries(actor: Actor, *, today: date, calendar: Calendar, zone: ZoneInfo) -> dict[int, list[Delivery]]:
     """How have orders come: the first delivery of each, its working days late, and its share of the lines.
 
     A load that was taken back does not count.
     """
-    zone = ZoneInfo(Firm.objects.values_list("time_zone", flat=True).get(pk=actor.firm_id))
     rows = (
         scope.visible(ReceiptLine.objects.filter(order_line__isnull=False), actor)
         .filter(receipt__reversed_at=None)
