@@ -107,7 +107,9 @@ class Stores(RuleBasedStateMachine):
     @rule(packs=amounts, kind=st.sampled_from(["issue", "return", "waste"]))
     def slip_written_offline(self, packs, kind):
         source, target, _service, act = self._slip(packs, kind)
-        entry = self.act(offline.record, OfflineAct(slip=replace(act, happened_at=self.now)))
+        entry = self.act(
+            offline.record, OfflineAct(slip=replace(act, happened_at=self.now + timedelta(seconds=30)))
+        )
         assert entry.state == ("posted" if packs <= self.bags[source, 0] else "held")
         if entry.slip is None:
             self.held.append((entry, source, target, packs))
