@@ -1,7 +1,7 @@
 """Which needs to buy together: the cheapest chain of lots, each for the needs of one stretch of days."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import accumulate
 
 from inventory.calc.reorder import quotes
@@ -148,13 +148,17 @@ class Rules:
 
 @dataclass(frozen=True, slots=True)
 class _Mark:
-    """The cheapest way to have served the demands so far: cost, lots, and what is left of the last lot."""
+    """The cheapest way to have served the demands so far: cost, lots, and what is left of the last lot.
+
+    `lying` is stock units times days between arrival and need: of equal cost, what lies least is taken.
+    """
 
     cost: int
     lots: tuple[Lot, ...]
     carry: int = 0
     arrival: int = 0
     quote: Quote | None = None
+    lying: int = 0
 
 
 def cheapest(demands: Sequence[Demand], *, rules: Rules) -> tuple[Lot, ...]:
@@ -231,7 +235,8 @@ def _extend(
             keeping=quote.worth * unit_days * rules.keep_ppm // (quote.content * RATE_DAYS),
             risk=late,
         )
-        after = _Mark(mark.cost + lot.cost, (*mark.lots, lot), quantity - total, chance.arrival, quote)
+        lots, lying = (*mark.lots, lot), mark.lying + unit_days
+        after = _Mark(mark.cost + lot.cost, lots, quantity - total, chance.arrival, quote, lying)
         _offer(marks, last + 1, after, demands=demands, rules=rules)
         if rules.apart:
             break
@@ -251,17 +256,18 @@ def _carried(mark: _Mark, demand: Demand, *, rules: Rules) -> _Mark:
     quote, days = mark.quote, max(0, demand.day - mark.arrival)
     assert quote is not None  # noqa: S101 - what is carried was bought by one
     cost = quote.worth * demand.quantity * days * rules.keep_ppm // (quote.content * RATE_DAYS)
-    return _Mark(mark.cost + cost, mark.lots, mark.carry - demand.quantity, mark.arrival, quote)
+    lying = mark.lying + demand.quantity * days
+    return _Mark(mark.cost + cost, mark.lots, mark.carry - demand.quantity, mark.arrival, quote, lying)
 
 
 def _offer(
     marks: list[_Mark | None], at: int, mark: _Mark, *, demands: Sequence[Demand], rules: Rules
 ) -> None:
-    """Keep a mark when it is the cheapest of its day; at the end, what is left over has its loss."""
+    """Keep a mark that is the cheapest of its day, or as cheap and lies less; the last one bears its rest."""
     if at == len(demands) and mark.carry:
         worth, units = rules.rest_unit
         loss = worth * mark.carry * rules.rest_ppm // (units * 1_000_000)
-        mark = _Mark(mark.cost + loss, mark.lots, mark.carry, mark.arrival, mark.quote)
+        mark = replace(mark, cost=mark.cost + loss)
     known = marks[at]
-    if known is None or mark.cost < known.cost:
+    if known is None or (mark.cost, mark.lying) < (known.cost, known.lying):
         marks[at] = mark
