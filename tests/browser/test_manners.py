@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
+from playwright.sync_api import expect
 
 AFTER_RECEIPT = re.compile(r"/stores/receipts/\d+/$")
 
@@ -40,8 +41,8 @@ def test_button_tapped_twice_in_a_hurry_counts_once(visitor):
         site.go("/stores/receipts/new/")
         _fill_in(page, figure="2")
         page.fill("#id_note_number", "HURRY-1")
-        with page.expect_navigation(url=AFTER_RECEIPT):
-            page.get_by_role("button", name="Record receipt").dblclick(no_wait_after=True)
+        page.get_by_role("button", name="Record receipt").dblclick(no_wait_after=True)
+        expect(page).to_have_url(AFTER_RECEIPT)  # the first answer may be given up for the second
         site.go("/stores/receipts/?note=HURRY-1")
 
         assert page.locator("main a[href*='/stores/receipts/']", has_text="RC-").count() == 1

@@ -126,6 +126,7 @@ class Phone(threading.Thread):
         return {
             "pour_id": self.store["pour_id"],
             "happened_at": THEN,
+            "sure_of_time": True,
             "lines": [bags | {"amount": 1}],
         }
 
