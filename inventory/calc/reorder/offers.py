@@ -1,15 +1,11 @@
-"""Which offer to buy by: for each need the cheapest that comes in time; then the netting in its packs."""
+"""Offers as a person chooses among them: whether an order of today comes in time, and when it comes."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
-from itertools import groupby
 
-from inventory.calc.reorder import suggestions, workdays
-from inventory.calc.reorder.facts import Need, Receipt
-from inventory.calc.reorder.lots import Pack
-from inventory.calc.reorder.suggestions import PlanItem, Suggestion
+from inventory.calc.reorder import workdays
+from inventory.calc.reorder.suggestions import PlanItem
 from inventory.calc.reorder.workdays import Calendar
 
 
@@ -47,22 +43,6 @@ class Offer:
         return Fraction(self.pack_price, self.content)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Choice:
-    """The offer for one need, and whether an order of today still comes in time by it."""
-
-    offer: Offer
-    in_time: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Chosen:
-    """A suggestion with the offer that it is bought by, None when nobody offers the material."""
-
-    suggestion: Suggestion
-    choice: Choice | None
-
-
 def comes_in_time(offer: Offer, *, need_date: date, item: PlanItem, today: date) -> bool:
     """Say whether an order of today comes before the need, with the safety days to spare.
 
@@ -85,101 +65,6 @@ def comes_in_time(offer: Offer, *, need_date: date, item: PlanItem, today: date)
     """
     days = item.safety_days + offer.lead_days
     return workdays.back(need_date, working_days=days, calendar=item.calendar) >= today
-
-
-def choose(offers: Sequence[Offer], *, need_date: date, item: PlanItem, today: date) -> Choice | None:
-    """Choose the offer for a need: the lowest price per stock unit that comes in time, else the lowest.
-
-    Source: derived: least price on site per stock unit; of equals the shorter lead, then the older offer.
-
-    Args:
-        offers: offers of one material.
-        need_date: day of the need.
-        item: safety days and calendar of the site.
-        today: the day of the order.
-
-    Returns:
-        The choice, or None without offers.
-
-    >>> item = PlanItem(site_id=1, material="cement", needs=())
-    >>> near = Offer(key=1, content=50, pack_price=420, lead_days=1)
-    >>> far = Offer(key=2, content=50, pack_price=400, lead_days=4)
-    >>> days = [date(2025, 3, 5), date(2025, 3, 7)]
-    >>> [choose([near, far], need_date=d, item=item, today=date(2025, 3, 3)).offer.key for d in days]
-    [1, 2]
-    """
-    timed = {o.key: comes_in_time(o, need_date=need_date, item=item, today=today) for o in offers}
-    ranked = sorted(offers, key=lambda o: (not timed[o.key], o.unit_price, o.lead_days, o.key))
-    return Choice(offer=ranked[0], in_time=timed[ranked[0].key]) if ranked else None
-
-
-def suggest(item: PlanItem, *, offers: Sequence[Offer], default: Pack, today: date) -> tuple[Chosen, ...]:
-    """Work out what to buy for one material at one site, each need by its own best offer.
-
-    Needs that follow each other and share an offer are netted together; what was planned for the earlier ones
-    counts as coming in when the later ones are netted, so that its surplus serves them.
-    Source: derived from `suggestions.suggest`, run once for each change of offer.
-
-    Args:
-        item: needs, supply, safety days and calendar; its pack and lead time are replaced by the offer's.
-        offers: offers of the material on `today`.
-        default: pack to count in when nobody offers the material.
-        today: first day of the plan.
-
-    Returns:
-        Suggestions in the order of their needs.
-
-    >>> monday = date(2025, 3, 3)
-    >>> days = {"a": monday + timedelta(days=2), "b": monday + timedelta(days=9)}
-    >>> needs = tuple(Need(key=key, quantity=120, day=day) for key, day in days.items())
-    >>> item = PlanItem(site_id=1, material="cement", needs=needs)
-    >>> near = Offer(key=1, content=50, pack_price=420, lead_days=1)
-    >>> far = Offer(key=2, content=50, pack_price=400, lead_days=4)
-    >>> found = suggest(item, offers=[near, far], default=Pack(content=50), today=monday)
-    >>> [(c.suggestion.need_key, c.choice.offer.key, c.suggestion.packs) for c in found]
-    [('a', 1, 3), ('b', 2, 2)]
-    """
-    ordered = sorted(item.needs, key=lambda need: (need.day, need.key))
-    chosen = [(n, choose(offers, need_date=n.day, item=item, today=today)) for n in ordered]
-    found: list[Chosen] = []
-    served: list[Need] = []
-    planned: tuple[Receipt, ...] = ()
-    for choice, run in groupby(chosen, key=lambda pair: pair[1]):
-        mine = [need for need, _choice in run]
-        served += mine
-        part = _with_offer(item, needs=served, planned=planned, choice=choice, default=default)
-        wanted = {need.key for need in mine}
-        news = [s for s in suggestions.suggest(part, today=today) if s.need_key in wanted]
-        found += [Chosen(suggestion=suggestion, choice=choice) for suggestion in news]
-        planned += tuple(_coming_in(one, today=today) for one in news)
-    return tuple(found)
-
-
-def with_planned(item: PlanItem, *, chosen: Sequence[Chosen], today: date) -> PlanItem:
-    """Add what is suggested to what is on its way, to show how the stock runs if it is bought.
-
-    Source: derived: each suggestion comes in on the day of its need.
-
-    Args:
-        item: needs and supply.
-        chosen: suggestions of the same item.
-        today: first day of the plan.
-
-    Returns:
-        The item with one more receipt for each suggestion, in stock units.
-
-    >>> empty = PlanItem(site_id=1, material="cement", needs=())
-    >>> with_planned(empty, chosen=(), today=date(2025, 3, 3)).needs
-    ()
-    """
-    planned = tuple(_coming_in(one.suggestion, today=today) for one in chosen)
-    return replace(item, supply=replace(item.supply, receipts=item.supply.receipts + planned))
-
-
-def _coming_in(found: Suggestion, *, today: date) -> Receipt:
-    return Receipt(
-        key=f"plan:{found.need_key}", quantity=found.quantity, expected=max(found.need_date, today)
-    )
 
 
 def arrival(order_date: date, *, lead_days: int, calendar: Calendar) -> date:
@@ -205,19 +90,3 @@ def arrival(order_date: date, *, lead_days: int, calendar: Calendar) -> date:
     ):
         day += timedelta(days=1)
     return day
-
-
-def _with_offer(
-    item: PlanItem,
-    *,
-    needs: Sequence[Need],
-    planned: tuple[Receipt, ...],
-    choice: Choice | None,
-    default: Pack,
-) -> PlanItem:
-    supply = replace(item.supply, receipts=item.supply.receipts + planned, pack=default)
-    if choice is None:
-        return replace(item, needs=tuple(needs), supply=supply, lead_days=0)
-    offer = choice.offer
-    pack = Pack(content=offer.content, minimum=offer.minimum_packs * offer.content)
-    return replace(item, needs=tuple(needs), supply=replace(supply, pack=pack), lead_days=offer.lead_days)
