@@ -125,14 +125,14 @@ def balance(kind: str, *, of: Bought, site: Site | None = None) -> tuple[int, in
 def assert_sound() -> None:
     """Check the whole ledger: balances are its sums, nothing guarded is negative, value is conserved."""
     quantity, value, lots = {}, {}, {}
-    for move in Movement.objects.all():
-        arrives_as = move.becomes_id or move.lot_id
-        for place, lot, sign in ((move.source_id, move.lot_id, -1), (move.target_id, arrives_as, 1)):
-            at = (place, move.material_id)
-            quantity[at] = quantity.get(at, 0) + sign * move.quantity
-            value[at] = value.get(at, 0) + sign * move.value_minor
+    columns = ("source_id", "lot_id", "target_id", "becomes_id", "material_id", "quantity", "value_minor")
+    for source, lot_id, target, becomes, material, moved, worth in Movement.objects.values_list(*columns):
+        for place, lot, sign in ((source, lot_id, -1), (target, becomes or lot_id, 1)):
+            at = (place, material)
+            quantity[at] = quantity.get(at, 0) + sign * moved
+            value[at] = value.get(at, 0) + sign * worth
             if lot:
-                lots[place, lot] = lots.get((place, lot), 0) + sign * move.quantity
+                lots[place, lot] = lots.get((place, lot), 0) + sign * moved
     for change in ValueAdjustment.objects.all():
         at = (change.place_id, change.material_id)
         value[at] = value.get(at, 0) + change.value_minor

@@ -4,7 +4,7 @@ A model walks beside the services and counts bags by place. In full size the run
 """
 
 from collections import Counter
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from decimal import Decimal
 
@@ -20,15 +20,17 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
-from inventory.models import Place, Stock, SupplierBill
+from inventory.models import Place, Receipt, Stock, SupplierBill
 from inventory.queries import movements
 from inventory.queries.movements import Question
 from inventory.services import (
     count_approval,
+    count_book,
     counts,
     deliveries,
     offline,
     posting,
+    quarantine,
     rebuilding,
     supplier_bills,
     transfers,
@@ -37,6 +39,7 @@ from inventory.services import (
 from inventory.services.bill_lines import BilledLineAct
 from inventory.services.count_approval import ApproveAct, EndAct
 from inventory.services.offline import OfflineAct, PostAct
+from inventory.services.quarantine import HoldAct, ReleaseAct, SendBackAct
 from inventory.services.supplier_bills import SettleAct, SupplierBillAct
 from inventory.services.transfers import ArrivalAct, ArrivedLineAct, CallBackAct, DispatchAct
 from tests.factories import inventory_stock as made
@@ -51,6 +54,21 @@ weeks = st.sampled_from([None, 7, 14])
 money = st.integers(min_value=0, max_value=5_000_003)
 
 
+@dataclass
+class Load:
+    """A delivery of one line: the bags that stayed, where they lie apart, and whether they are billed."""
+
+    receipt: Receipt
+    where: int
+    packs: int
+    held: int = 0
+    billed: bool = False
+
+    @property
+    def line_id(self):
+        return self.receipt.lines.get().pk
+
+
 class Stores(RuleBasedStateMachine):
     """Acts on the cement of two sites, with the bags that they should lead to."""
 
@@ -63,11 +81,12 @@ class Stores(RuleBasedStateMachine):
         self.undo.__enter__()
         self.office, self.site_manager = self.at.cast.alice, self.at.cast.bob
         self.sites = (self.at.cast.site, self.at.cast.other_site)
-        self.bags, self.now = Counter(), NOW
-        self.receipts, self.slips, self.road, self.waiting, self.posted = [], [], [], [], []
+        self.bags, self.now, self.yard_book = Counter(), NOW, []
+        self.loads, self.slips, self.road, self.waiting, self.posted = [], [], [], [], []
         self.held, self.seen, self.last = [], [], None
 
     def teardown(self):
+        assert rebuilding.compare(self.at.cast.firm.pk) == []
         self.check_the_past()
         transaction.set_rollback(True)
         self.undo.__exit__(None, None, None)
@@ -84,13 +103,43 @@ class Stores(RuleBasedStateMachine):
         pack = self.at.cement.pack
         return usage.SlipLineAct(self.at.cement.material.pk, Decimal(packs), pack_id=pack.pk)
 
-    @rule(packs=amounts, weeks=weeks, where=st.sampled_from([0, 1]))
-    def receive(self, packs, weeks, where):
+    @rule(packs=amounts, weeks=weeks, where=st.sampled_from([0, 1]), why=st.sampled_from(["", "", "damp"]))
+    def receive(self, packs, weeks, where, why):
         made_date = None if weeks is None else TODAY - timedelta(days=weeks)
-        line = made.receipt_line(self.at.cement, packs=packs, made_date=made_date)
+        line = made.receipt_line(self.at.cement, packs=packs, made_date=made_date, hold_reason=why)
         act = made.receipt_act(self.at, line, site_id=self.sites[where].pk, happened_at=None)
-        self.receipts.append([self.act(deliveries.record, act), where, packs, False])
-        self.bags["store", where] += packs
+        load = Load(self.act(deliveries.record, act), where, packs, held=packs if why else 0)
+        self.loads.append(load)
+        self.move(("outside", where), ("quarantine" if why else "store", where), packs)
+
+    @precondition(lambda self: any(not load.held for load in self.loads))
+    @rule(data=st.data())
+    def hold_back(self, data):
+        load = data.draw(st.sampled_from([one for one in self.loads if not one.held]), label="load")
+        try:
+            line = self.act(quarantine.hold, HoldAct(load.line_id, "lumps"))
+        except quarantine.NothingLeft:
+            return
+        load.held = line.held // BAG
+        assert 0 < load.held <= min(load.packs, self.bags["store", load.where])
+        self.move(("store", load.where), ("quarantine", load.where), load.held)
+
+    @precondition(lambda self: any(load.held for load in self.loads))
+    @rule(data=st.data(), back=st.sampled_from([None, 2, 5]))
+    def settle_what_is_held(self, data, back):
+        load = data.draw(st.sampled_from([one for one in self.loads if one.held]), label="load")
+        if back is None:
+            self.act(quarantine.release, ReleaseAct(load.line_id, "passed"))
+            self.move(("quarantine", load.where), ("store", load.where), load.held)
+            load.held = 0
+            return
+        try:
+            self.act(quarantine.send_back, SendBackAct(load.line_id, "lumps", Decimal(back)))
+        except quarantine.TooMuch:
+            assert load.billed or back > load.held
+            return
+        self.move(("quarantine", load.where), ("outside", load.where), back)
+        load.held, load.packs = load.held - back, load.packs - back
 
     @rule(packs=amounts, kind=st.sampled_from(["issue", "return", "waste", "waste of slab"]))
     def slip(self, packs, kind):
@@ -129,7 +178,7 @@ class Stores(RuleBasedStateMachine):
             return
         self.held.remove(found)
         self.slips.append((posted.slip, source, target, packs))
-        self.move((source, 0), (target, 0), packs)
+        self.move((source, 0), (target, 0), packs, when=entry.happened_at)
 
     @rule(packs=amounts, origin=st.sampled_from([0, 1]), freight=st.sampled_from([0, 777]))
     def dispatch(self, packs, origin, freight):
@@ -175,30 +224,33 @@ class Stores(RuleBasedStateMachine):
         count = self.act(counts.record, act, by=self.site_manager if keeper else self.office)
         far = abs(found - book) * 20 > book
         assert count.state == ("waiting" if keeper and far else "posted")
-        entry = (count, book - found)
         if count.state == "waiting":
-            self.waiting.append(entry)
+            self.waiting.append((count, found))
         else:
-            self.posted.append(entry)
+            self.posted.append((count, book - found))
             self.move(("store", 0), ("count", 0), book - found)
 
     @precondition(lambda self: self.waiting)
     @rule(data=st.data())
     def approve_count(self, data):
         entry = data.draw(st.sampled_from(self.waiting), label="waiting")
-        count, missing = entry
+        count, found = entry
+        missing = self.book_at(count.happened_at) - found
         try:
             self.act(count_approval.approve, ApproveAct(count_id=count.pk), by=self.at.cast.olga)
         except count_approval.CountedSince:
             assert self.counted_after(count)
+            return
+        except count_book.BookBelowNothing:
+            assert missing < -found
             return
         except posting.NotEnoughStock:
             assert missing > self.bags["store", 0]
             return
         assert not self.counted_after(count)
         self.waiting.remove(entry)
-        self.posted.append(entry)
-        self.move(("store", 0), ("count", 0), missing)
+        self.posted.append((count, missing))
+        self.move(("store", 0), ("count", 0), missing, when=count.happened_at)
 
     @precondition(lambda self: self.posted)
     @rule(data=st.data())
@@ -217,16 +269,16 @@ class Stores(RuleBasedStateMachine):
         self.posted.remove(entry)
         self.move(("count", 0), ("store", 0), missing)
 
-    @precondition(lambda self: any(not billed for *_rest, billed in self.receipts))
+    @precondition(lambda self: any(load.packs and not load.billed for load in self.loads))
     @rule(data=st.data(), amount=money)
     def bill(self, data, amount):
-        entry = data.draw(st.sampled_from([one for one in self.receipts if not one[3]]), label="receipt")
-        receipt, _where, packs, _billed = entry
+        unbilled = [load for load in self.loads if load.packs and not load.billed]
+        load = data.draw(st.sampled_from(unbilled), label="load")
         line = BilledLineAct(
             material_id=self.at.cement.material.pk,
-            quantity=Decimal(packs),
+            quantity=Decimal(load.packs),
             amount_minor=amount,
-            receipt_line_id=receipt.lines.get().pk,
+            receipt_line_id=load.line_id,
             pack_id=self.at.cement.pack.pk,
         )
         act = SupplierBillAct(
@@ -239,22 +291,22 @@ class Stores(RuleBasedStateMachine):
         bill = self.act(supplier_bills.record, act)
         if bill.state == SupplierBill.State.HELD:
             self.act(supplier_bills.settle, SettleAct(bill_id=bill.pk, accept=True, reason="agreed"))
-        entry[3] = True
+        load.billed = True
 
-    @precondition(lambda self: self.receipts)
+    @precondition(lambda self: self.loads)
     @rule(data=st.data())
     def take_back_receipt(self, data):
-        entry = data.draw(st.sampled_from(self.receipts), label="receipt")
-        receipt, where, packs, billed = entry
+        load = data.draw(st.sampled_from(self.loads), label="load")
         try:
-            self.act(deliveries.reverse, deliveries.ReverseAct(receipt_id=receipt.pk, reason="wrong"))
+            self.act(deliveries.reverse, deliveries.ReverseAct(receipt_id=load.receipt.pk, reason="wrong"))
         except deliveries.BilledAlready:
-            assert billed
+            assert load.billed
             return
         except posting.NotEnoughStock:
             return
-        self.receipts.remove(entry)
-        self.bags["store", where] -= packs
+        self.loads.remove(load)
+        self.move(("store", load.where), ("outside", load.where), load.packs - load.held)
+        self.move(("quarantine", load.where), ("outside", load.where), load.held)
 
     @precondition(lambda self: self.slips)
     @rule(data=st.data())
@@ -277,10 +329,9 @@ class Stores(RuleBasedStateMachine):
     @invariant()
     def ledger_is_sound(self):
         made.assert_sound()
-        assert rebuilding.compare(self.at.cast.firm.pk) == []
         stock = Stock.objects.filter(material=self.at.cement.material).select_related("place")
         kept = Counter({(row.place.kind, self._where(row.place)): row.quantity for row in stock})
-        for place in ("store", "slab", "waste", "count", "in_transit"):
+        for place in ("store", "slab", "waste", "count", "in_transit", "quarantine"):
             for where in (0, 1):
                 assert kept[place, where] == self.bags[place, where] * BAG, (place, where)
         store = [row for row in stock if (row.place.kind, self._where(row.place)) == ("store", 0)]
@@ -303,9 +354,14 @@ class Stores(RuleBasedStateMachine):
     def counted_after(self, count):
         return any(other.happened_at > count.happened_at for other, _missing in self.posted)
 
-    def move(self, source, target, packs):
-        self.bags[source] -= packs
-        self.bags[target] += packs
+    def move(self, source, target, packs, *, when=None):
+        for place, moved in ((source, -packs), (target, packs)):
+            self.bags[place] += moved
+            if place == ("store", 0):
+                self.yard_book.append((when or self.now, moved))
+
+    def book_at(self, moment):
+        return sum(moved for when, moved in self.yard_book if when <= moment)
 
     def _where(self, place):
         return self.sites.index(place.site)
