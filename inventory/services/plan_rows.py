@@ -42,8 +42,16 @@ def buys(item: Item, *, row: Bought, making: Making) -> list[Suggestion]:
     found = shortage.of_item(row, market=making.market, today=making.today, dues=item.dues(making.market))
     outlooks = {one.key: one for one in found}
     days = _days(told, row=row, today=making.today)
+    for_short = {need.key: need.for_short for need in row.item.plan.needs}
     return [
-        _buy(one, item=item, outlook=outlooks[one.suggestion.need_key], days=days, making=making)
+        _buy(
+            one,
+            item=item,
+            outlook=outlooks[one.suggestion.need_key],
+            days=days,
+            making=making,
+            for_short=for_short[one.suggestion.need_key],
+        )
         for one in told
     ]
 
@@ -65,12 +73,13 @@ def moves(plan: FirmPlan, *, items: Mapping[tuple[int, str], Item], making: Maki
 
 
 def _buy(
-    told: Told, *, item: Item, outlook: Outlook, days: list[dict[str, Any]], making: Making
+    told: Told, *, item: Item, outlook: Outlook, days: list[dict[str, Any]], making: Making, for_short: int
 ) -> Suggestion:
     found = told.suggestion
     offers = {row.pk: row for row in item.offers}
     offer = offers.get(told.quote.key) if told.quote.key != NOBODY else None
     assert found.pour_id is not None  # noqa: S101 - every need of the plan is a pour's
+    reason = _reason(told, item=item, outlook=outlook, days=days, making=making)
     return Suggestion(
         kind=Kind.BUY,
         run=making.run,
@@ -87,7 +96,7 @@ def _buy(
         order_by_date=found.order_by,
         late_days=found.late_days,
         **_chances(outlook, market=making.market),
-        reason=asdict(found.reason) | _reason(told, item=item, outlook=outlook, days=days, making=making),
+        reason=asdict(found.reason) | {"reserve_short": for_short} | reason,
     )
 
 

@@ -5,13 +5,15 @@ from __future__ import annotations
 from itertools import product
 from random import Random
 
+import numpy as np
 import pytest
+from scipy import integrate, stats
 
-from inventory.calc.reorder import flows, lateness, quotes, reserve, sizing
+from inventory.calc.reorder import flows, reserve, sizing
 from inventory.calc.reorder.flows import Arc
-from inventory.calc.reorder.quotes import Break, Quote, Steady
-from inventory.calc.reorder.reserve import Stakes
-from inventory.calc.reorder.sizing import Chance, Demand, Period, Rules
+from inventory.calc.reorder.quotes import Break, Quote
+from inventory.calc.reorder.reserve import WHOLE, Unsure
+from inventory.calc.reorder.sizing import Chance, Demand, Rules
 
 WW_1958 = (
     (69, 29, 36, 61, 61, 26, 34, 67, 45, 67, 79, 56),
@@ -19,12 +21,27 @@ WW_1958 = (
 )
 
 
-def periods(demand, *, order_cost, keep_cost, prices=None):
-    costs = order_cost if isinstance(order_cost, tuple) else (order_cost,) * len(demand)
-    return [
-        Period(demand=d, order_cost=k, keep_cost=keep_cost, unit_cost=c)
-        for d, k, c in zip(demand, costs, prices or (0,) * len(demand), strict=True)
+PRICE = 365_000_000
+"""Of a unit: kept for a day at a millionth a year, it costs 1."""
+
+
+def bought(demand, *, order_cost, keep_cost, prices=None, most_age=None):
+    """The lots for a demand period by period; what they cost beside their price, in tenths."""
+    setup = order_cost if isinstance(order_cost, tuple) else (order_cost,) * len(demand)
+    each = prices or (0,) * len(demand)
+    quote = Quote(key=1, seller=1, content=1, breaks=(Break(packs=1, pack_price=PRICE),))
+    needs = [
+        Demand(day=day, quantity=units, chances=(Chance(quote=quote, order_day=day, arrival=day),))
+        for day, units in enumerate(demand, start=1)
     ]
+    rules = Rules(
+        trip_cost=lambda chance, units: 10 * (setup[chance.arrival - 1] + each[chance.arrival - 1] * units),
+        keep_ppm=round(10 * keep_cost),
+        life_days=most_age,
+    )
+    lots = sizing.cheapest(needs, rules=rules)
+    orders = tuple((lot.chance.arrival, lot.quantity) for lot in lots)
+    return sum(lot.trip + lot.keeping for lot in lots) / 10, orders
 
 
 # Wagner & Whitin 1958, Management Science 5(1) (figures as remembered, worked again with a general library);
@@ -43,7 +60,7 @@ def periods(demand, *, order_cost, keep_cost, prices=None):
     ],
 )
 def test_wagner_whitin_published(demand, order_cost, keep_cost, prices, cost, orders):
-    found = sizing.wagner_whitin(periods(demand, order_cost=order_cost, keep_cost=keep_cost, prices=prices))
+    found = bought(demand, order_cost=order_cost, keep_cost=keep_cost, prices=prices)
     assert found == (pytest.approx(cost), orders)
 
 
@@ -56,7 +73,7 @@ def test_an_age_limit_costs_what_trying_every_set_of_orders_says(most_age, cost)
         for chosen in product((False, True), repeat=11)
         if (total := _cost_of((True, *chosen), demand, order_cost, most_age)) is not None
     )
-    found = sizing.wagner_whitin(periods(demand, order_cost=order_cost, keep_cost=1), most_age=most_age)
+    found = bought(demand, order_cost=order_cost, keep_cost=1, most_age=most_age)
     assert found[0] == least == cost
 
 
@@ -74,8 +91,7 @@ def test_days_without_a_need_do_not_part_the_lots():
     # Segerstedt, Abdul-Jalbar & Samuelsson 2023, Axioms 12(7), 661: on days without demand the textbook's
     # stopping rule orders each need apart (2,400); 60, 50, 55, 45, 60, 50 every sixth day with 400 for an
     # order and 1 a day cost 2,070: 110, 100, 110.
-    price = 365_000_000
-    quote = Quote(key=1, seller=1, content=1, breaks=(Break(packs=1, pack_price=price),))
+    quote = Quote(key=1, seller=1, content=1, breaks=(Break(packs=1, pack_price=PRICE),))
     needs = [
         Demand(
             day=6 * n + 1,
@@ -149,89 +165,40 @@ def _use(layers, day, need, price, ppm):
     return cost
 
 
-CASINGS = Steady(rate=1300, order_cost=8, interest=0.3)
-CARS = Steady(rate=182_500, order_cost=2250, interest=0.25)
+SHORT_LOADS = ((0.8, 0.05), (0.9, 0.1), (1.0, 0.85))
 
 
-# Snyder & Shen, 2nd edition, Examples 3.5 and 3.7, Problems 3.12(a) and (b); figures as in the tests of the
-# library stockpyl 1.0.2.
-@pytest.mark.parametrize(
-    ("worth", "prices", "incremental", "lot", "cost"),
-    [
-        (CASINGS, ((0, 0.75), (400, 0.72), (800, 0.68)), False, 800, 978.60),
-        (CASINGS, ((0, 0.75), (400, 0.72), (800, 0.68)), True, 304.047, 1043.411),
-        (CARS, ((0, 1490), (1200, 1220), (2400, 1100)), False, 2400, 201_251_093.75),
-        (CARS, ((0, 1490), (1200, 1220), (2400, 1100)), True, 28_553.0607, 208_678_591.68),
-    ],
-)
-def test_price_breaks_published(worth, prices, incremental, lot, cost):
-    found = quotes.steady_lot(worth, prices=prices, incremental=incremental)
-    assert found == (pytest.approx(lot, rel=1e-6), pytest.approx(cost, rel=1e-6))
-
-
-# Snyder & Shen, 2nd edition, Examples 4.1 and 4.3, Problem 4.1; figures as in the tests of stockpyl 1.0.2.
-@pytest.mark.parametrize(
-    ("left", "short", "mean", "deviation", "quantity", "cost"),
-    [(0.18, 0.70, 50, 8, 56.604, 1.9976), (43, 79, 900, 60, 922.721, 2718.197)],
-)
-def test_newsvendor_normal_published(left, short, mean, deviation, quantity, cost):
-    found = reserve.normal(Stakes(short=short, left=left), mean=mean, deviation=deviation)
-    assert found == (pytest.approx(quantity, abs=6e-4), pytest.approx(cost, abs=6e-4))
-
-
-def test_newsvendor_discrete_published():
-    # Snyder & Shen, 2nd edition, Problem 4.7(b).
-    chances = list(enumerate((0.25, 0.05, 0.10, 0.20, 0.15, 0.10, 0.10, 0.05), start=1))
-    found = reserve.discrete(Stakes(short=1e6, left=0.5e6), chances=chances)
-    assert found == (5, pytest.approx(1_225_000))
-
-
-def test_newsvendor_poisson_published():
-    # Snyder & Shen, 2nd edition, Problem 4.8(a): Poisson of mean 18; probabilities of scipy.
-    scipy_stats = pytest.importorskip("scipy.stats")
-    chances = [(n, float(scipy_stats.poisson.pmf(n, 18))) for n in range(120)]
-    found = reserve.discrete(Stakes(short=270, left=200), chances=chances)
-    assert found == (19, pytest.approx(786.088, abs=1e-3))
-
-
-@pytest.mark.parametrize(
-    ("use", "left", "short", "low", "high", "order"),
-    [(1.5, 15, 75, -0.5, 0.5, 1.8333), (25, 150, 1200, -5, 0, 29.444)],
-)
-def test_newsvendor_with_uneven_supply_published(use, left, short, low, high, order):
-    # Snyder & Shen, 2nd edition, Example 9.6 and Problem 9.5.
-    found = reserve.uneven_supply(Stakes(short=short, left=left), use=use, low=low, high=high)
-    assert found == pytest.approx(order, abs=6e-4)
-
-
+@pytest.mark.parametrize("shares", [WHOLE, SHORT_LOADS])
 @pytest.mark.parametrize("need", [122, 6_120_000])
-def test_reserve_of_a_pour_costs_least_of_all_reserves(need):
+def test_reserve_of_a_pour_costs_least_of_all_reserves(need, shares):
     # Every reserve tried with the lognormal of scipy: the expected cost of standing and of what is left.
-    scipy_stats = pytest.importorskip("scipy.stats")
     spread, stop, left = 0.04, 30_000, 160 * 122 / need
-    use = scipy_stats.lognorm(s=spread, scale=need)
+    use = stats.lognorm(s=spread, scale=need)
+    at = np.linspace(0, 2 * need, 20_001)
+    left_of = integrate.cumulative_trapezoid(use.cdf(at), at, initial=0)  # mean of what is over
 
-    def cost(quantity):
-        over = left * use.expect(lambda x: quantity - x, lb=0, ub=quantity)
-        return stop * use.sf(quantity) + over
+    def cost(ordered):
+        return sum(
+            chance * (stop * use.sf(ordered * share) + left * np.interp(ordered * share, at, left_of))
+            for share, chance in shares
+        )
 
-    found = reserve.for_pour(need, spread=spread, stop_cost=stop, left=left)
+    found = reserve.for_pour(need, unsure=Unsure(spread=spread, shares=shares), stop_cost=stop, left=left)
     step = max(1, need // 122)
-    costs = [cost(need + found + shift * step) for shift in (-2, -1, 0, 1, 2)]
-    assert min(costs) == costs[2]
+    tried = range(need, round(need * 1.6), step)
+    assert cost(need + found) <= min(cost(ordered) for ordered in tried) * (1 + 1e-4)
+
+
+# Of 40 bars every third load brings three quarters: 40 / 0.75 = 53.3, so 54 are enough whatever comes. They
+# leave 14 in two loads of three and half a bar in the third: 10 × 9.5 = 95, beside a third of a stop.
+@pytest.mark.parametrize(("stop", "beyond"), [(300, 14), (270, 0)])
+def test_bars_are_bought_beyond_their_number_only_for_short_loads_that_cost_more(stop, beyond):
+    unsure = Unsure(shares=((0.75, 1 / 3), (1.0, 2 / 3)))
+    assert reserve.for_pour(40, unsure=unsure, stop_cost=stop, left=10) == beyond
 
 
 def test_bars_of_no_spread_need_no_reserve():
-    assert reserve.for_pour(40, spread=0, stop_cost=30_000, left=1) == 0
-
-
-def test_normal_approximation_published():
-    # Chopra & Meindl, Supply Chain Management: 2,500 a day, 500, seven days give or take seven, 90 %.
-    varying = lateness.Varying(use=2500, use_deviation=500, lead=7, lead_deviation=7)
-    assert lateness.safety_stock(varying, service=0.9) == (
-        pytest.approx(17_550, abs=0.5),
-        pytest.approx(22_491, abs=0.5),
-    )
+    assert reserve.for_pour(40, unsure=Unsure(), stop_cost=30_000, left=1) == 0
 
 
 # Winston, Operations Research, Powerco: three plants, four cities, least cost 1,020 (as remembered; an exact

@@ -10,6 +10,8 @@ from inventory.calc.reorder.bought import Bought, Loads
 from inventory.calc.reorder.facts import Need, Plan, Receipt
 from inventory.calc.reorder.lots import LOOSE
 from inventory.calc.reorder.market import Item, Market
+from inventory.calc.reorder.quotes import Quote
+from inventory.calc.reorder.reserve import WHOLE, Unsure
 from inventory.calc.reorder.sizing import Chance, Demand, Lot, Rules
 
 ROUNDS = 3
@@ -20,34 +22,49 @@ RIDES = 2
 
 
 def with_reserve(item: Item, *, market: Market) -> Item:
-    """Give each need of uncertain use its reserve, where the firm has said what a standing pour costs.
+    """Give each need its reserve, where the firm has said what a standing pour costs.
 
-    A unit left over costs the loss on the rest; where that is not said, a year's keeping.
-    Source: `reserve.for_pour`.
+    It stands for what a pour may take beyond its bill, and for loads of the cheapest supplier that bring less
+    than was ordered and come too late to be made good by the quickest; what lies there already is whole. A
+    unit left over costs the loss on the rest; where that is not said, a year's keeping.
+    Source: `reserve.for_pour` with the supplier's record of short loads.
 
     Args:
         item: the item; a need that has a reserve keeps it.
-        market: money at stake.
+        market: suppliers and money at stake.
 
     Returns:
         The item with reserves.
     """
     terms = market.terms
     loss_ppm = terms.rest_ppm or terms.keep_ppm
-    if not (item.spread and terms.stop_cost and loss_ppm and item.quotes):
+    if not (terms.stop_cost and loss_ppm and item.quotes):
         return item
     quote = min(item.quotes, key=lambda one: one.pack_price / one.content)
     left = quote.pack_price * loss_ppm / (quote.content * 1_000_000)
     if left <= 0:
         return item
+    needs, lying = [], sum(lot.quantity for lot in item.plan.supply.stock)
+    for need in sorted(item.plan.needs, key=lambda need: (need.day, need.key)):
+        shares = WHOLE if lying >= need.quantity else _shares(quote, need=need, item=item, market=market)
+        lying -= need.quantity
+        parts = [
+            reserve.for_pour(need.quantity, unsure=unsure, stop_cost=terms.stop_cost, left=left)
+            for unsure in (Unsure(spread=item.spread), Unsure(spread=item.spread, shares=shares))
+        ]
+        whole = need if need.reserve else replace(need, reserve=parts[1], for_short=parts[1] - parts[0])
+        needs.append(whole)
+    return replace(item, plan=replace(item.plan, needs=tuple(needs)))
 
-    def held(need: Need) -> Need:
-        if need.reserve:
-            return need
-        beyond = reserve.for_pour(need.quantity, spread=item.spread, stop_cost=terms.stop_cost, left=left)
-        return replace(need, reserve=beyond)
 
-    return replace(item, plan=replace(item.plan, needs=tuple(held(need) for need in item.plan.needs)))
+def _shares(quote: Quote, *, need: Need, item: Item, market: Market) -> tuple[tuple[float, float], ...]:
+    """Return which shares of its loads count for a need: a load that comes early can still be made good."""
+    record = market.seller(quote.seller).record
+    if record.shares == WHOLE:
+        return WHOLE
+    ahead = chances.buffer_of(quote, quantity=need.quantity, item=item, market=market)
+    quickest = min(one.lead_days for one in item.quotes)
+    return reserve.not_made_good(record.shares, late=record.late, days=ahead - quickest)
 
 
 def lacking(item: Item, *, today: date, lots: Sequence[Lot] = ()) -> Plan:

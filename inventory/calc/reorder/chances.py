@@ -160,14 +160,31 @@ def late_cost(item: Item, *, market: Market, today: date) -> Callable[[Chance, i
     return cost
 
 
+def buffer_of(quote: Quote, *, quantity: int, item: Item, market: Market) -> int:
+    """Tell by how many working days a delivery should come before its need.
+
+    Source: `lateness.buffer_days` at stop / (stop + keeping a day), never below the firm's safety days.
+
+    Args:
+        quote: whom it is bought of.
+        quantity: stock units that are bought.
+        item: the item, for its safety days.
+        market: suppliers and money at stake.
+
+    Returns:
+        Working days, 0 or more.
+    """
+    record, terms = market.seller(quote.seller).record, market.terms
+    if not terms.stop_cost or len(record.late) < 2:
+        return item.plan.safety_days
+    keep = quote.pack_price * quantity * terms.keep_ppm / (quote.content * RATE_DAYS)
+    service = terms.stop_cost / (terms.stop_cost + keep) if keep else 1.0
+    return max(item.plan.safety_days, lateness.buffer_days(record, service=service))
+
+
 def _chance(quote: Quote, *, day: int, quantity: int, item: Item, market: Market, today: date) -> Chance:
     worked = span(item.plan.calendar, around=today)
-    record, terms = market.seller(quote.seller).record, market.terms
-    buffer = item.plan.safety_days
-    if terms.stop_cost and len(record.late) > 1:
-        keep = quote.pack_price * quantity * terms.keep_ppm / (quote.content * RATE_DAYS)
-        service = terms.stop_cost / (terms.stop_cost + keep) if keep else 1.0
-        buffer = max(buffer, lateness.buffer_days(record, service=service))
+    buffer = buffer_of(quote, quantity=quantity, item=item, market=market)
     now = today.toordinal()
     wanted = worked.back(day, buffer)
     order_day = worked.back(wanted, quote.lead_days)

@@ -57,6 +57,7 @@ class Need:
             afterwards they serve the next need.
         pour_id: the pour it is for, passed through.
         slab_id: the slab it is for, passed through.
+        for_short: part of the reserve that stands for loads that bring less than was ordered.
     """
 
     key: str
@@ -65,6 +66,7 @@ class Need:
     reserve: int = 0
     pour_id: int | None = None
     slab_id: int | None = None
+    for_short: int = 0
 
     def __post_init__(self) -> None:
         _require_quantity(self.quantity, what=f"need {self.key}")

@@ -2,8 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import sqrt
-from statistics import NormalDist
 
 LEAST_SEEN = 5
 """Deliveries below which a supplier's own record is not called known; and the weight of the firm's record."""
@@ -108,65 +106,6 @@ def buffer_days(record: Record, *, service: float) -> int:
         if running >= service - 1e-12:
             return days
     return len(record.late) - 1
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Varying:
-    """Use a day and lead time, each with mean and standard deviation."""
-
-    use: float
-    use_deviation: float
-    lead: float
-    lead_deviation: float
-
-
-def safety_stock(varying: Varying, *, service: float) -> tuple[float, float]:
-    """Work out the safety stock of a material that is used every day, by the normal approximation.
-
-    Source: Chopra & Meindl, Supply Chain Management, chapter on safety inventory.
-
-    Args:
-        varying: use a day in units and lead time in days.
-        service: probability of no shortage in a cycle.
-
-    Returns:
-        Standard deviation of the use during the lead time, safety stock, both in units.
-
-    >>> [round(n) for n in safety_stock(Varying(use=2500, use_deviation=500, lead=7, lead_deviation=7),
-    ...     service=0.9)]
-    [17550, 22491]
-    """
-    deviation = sqrt(varying.lead * varying.use_deviation**2 + (varying.use * varying.lead_deviation) ** 2)
-    return deviation, NormalDist().inv_cdf(service) * deviation
-
-
-def reorder_level(
-    leads: Sequence[tuple[int, float]], *, use: float, use_deviation: float, service: float
-) -> float:
-    """Work out the reorder level exactly when the lead time takes a few values and the use is normal.
-
-    Source: derived: quantile of the mixture; the setting of Eppen & Martin 1988, Management Science 34(11).
-
-    Args:
-        leads: (lead time in periods, probability), adding up to 1.
-        use: mean use in a period, units.
-        use_deviation: its standard deviation.
-        service: probability of no shortage before the delivery.
-
-    Returns:
-        Units.
-
-    >>> round(reorder_level([(2, 0.5), (4, 0.5)], use=100, use_deviation=10, service=0.95), 1)
-    425.6
-    """
-    parts = [(NormalDist(lead * use, sqrt(lead) * use_deviation), chance) for lead, chance in leads]
-    low = min(part.mean - 10 * part.stdev for part, _chance in parts)
-    high = max(part.mean + 10 * part.stdev for part, _chance in parts)
-    for _ in range(80):
-        middle = (low + high) / 2
-        enough = sum(chance * part.cdf(middle) for part, chance in parts)
-        low, high = (middle, high) if enough < service else (low, middle)
-    return high
 
 
 def _step(share: float) -> int:

@@ -1,9 +1,7 @@
 """What a quantity costs: pack prices that fall with the quantity, on all packs or on those beyond a break."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import inf, sqrt
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,57 +115,3 @@ def cheapest(packs: int, *, quote: Quote, kept: float = 0.0) -> int:
         if one.packs > least and cost < least_cost:
             best, least_cost = one.packs, cost
     return best
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Steady:
-    """A material used at a steady rate.
-
-    Args:
-        rate: units in a year, above 0.
-        order_cost: cost of placing an order, above 0.
-        interest: holding cost of a unit in a year as a share of its price, above 0.
-    """
-
-    rate: float
-    order_cost: float
-    interest: float
-
-
-def steady_lot(
-    steady: Steady, *, prices: Sequence[tuple[float, float]], incremental: bool = False
-) -> tuple[float, float]:
-    """Work out the order quantity of a material used at a steady rate, with price breaks.
-
-    Source: Snyder & Shen, Fundamentals of Supply Chain Theory, 2nd edition, 3.4.1 and 3.4.2.
-
-    Args:
-        steady: rate, order cost and interest.
-        prices: (least quantity, price of a unit), the first from 0 on, with rising quantities.
-        incremental: the price of a break holds beyond it only.
-
-    Returns:
-        Order quantity [units] and cost in a year, purchase included.
-
-    >>> worth = Steady(rate=1300, order_cost=8, interest=0.3)
-    >>> lot, cost = steady_lot(worth, prices=[(0, 0.75), (400, 0.72), (800, 0.68)])
-    >>> (lot, round(cost, 2))
-    (800, 978.6)
-    """
-    found: list[tuple[float, float]] = []
-    ends = [start for start, _price in prices[1:]] + [inf]
-    carried = 0.0
-    before = 0.0
-    for number, ((start, price), end) in enumerate(zip(prices, ends, strict=True)):
-        carried += (before - price) * start if number and incremental else 0.0
-        before = price
-        fixed = steady.order_cost + carried
-        lot = sqrt(2 * fixed * steady.rate / (steady.interest * price))
-        lots = [lot] if start <= lot < end else []
-        lots += [start] if start and not incremental else []
-        for size in lots:
-            cost = price * steady.rate + fixed * steady.rate / size
-            cost += steady.interest * (price * size + carried) / 2
-            found.append((cost, size))
-    cost, size = min(found)
-    return size, cost

@@ -2,60 +2,12 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
-from itertools import accumulate
 
 from inventory.calc.reorder import quotes
 from inventory.calc.reorder.quotes import Quote
 
 RATE_DAYS = 365 * 1_000_000
 """A yearly share in millionths becomes a daily one by this."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Period:
-    """A period of the textbook's problem: demand in units; cost of an order, of a unit, of keeping one."""
-
-    demand: int
-    order_cost: float
-    unit_cost: float = 0.0
-    keep_cost: float = 1.0
-
-
-def wagner_whitin(
-    periods: Sequence[Period], *, most_age: int | None = None
-) -> tuple[float, tuple[tuple[int, int], ...]]:
-    """Work out the orders of least cost for known demand, each order for the demand of some periods in a row.
-
-    Source: Wagner & Whitin 1958, Management Science 5(1), 89-96; with prices by period as in Snyder & Shen,
-    Fundamentals of Supply Chain Theory, 2nd edition, 3.7; the age limit leaves older lots out.
-
-    Args:
-        periods: the periods in order.
-        most_age: periods for which a unit may be kept, None for any.
-
-    Returns:
-        Cost, and orders as (number of the period from 1, units).
-
-    >>> wagner_whitin([Period(demand=d, order_cost=500, keep_cost=2) for d in (90, 120, 80, 70)])
-    (1380.0, ((1, 210), (3, 150)))
-    """
-    kept = [0.0, *accumulate(period.keep_cost for period in periods)]
-    best: list[tuple[float, tuple[tuple[int, int], ...]]] = [(0.0, ())]
-    for last in range(len(periods)):
-        found = []
-        for first in range(last + 1):
-            if most_age is not None and last - first > most_age:
-                continue
-            part = periods[first : last + 1]
-            units = sum(period.demand for period in part)
-            cost = best[first][0]
-            if units:
-                cost += part[0].order_cost + part[0].unit_cost * units
-            cost += sum(p.demand * (kept[first + n] - kept[first]) for n, p in enumerate(part))
-            orders = (*best[first][1], (first + 1, units)) if units else best[first][1]
-            found.append((cost, orders))
-        best.append(min(found, key=lambda pair: pair[0]))
-    return best[-1]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

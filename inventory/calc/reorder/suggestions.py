@@ -3,8 +3,8 @@
 from dataclasses import dataclass, replace
 from datetime import date
 
-from inventory.calc.reorder import fingerprint, netting, workdays
-from inventory.calc.reorder.facts import Line, Lot, Need, Plan
+from inventory.calc.reorder import fingerprint
+from inventory.calc.reorder.facts import Lot, Need
 from inventory.calc.reorder.netting import NO_SUPPLY, Supply
 from inventory.calc.reorder.workdays import EVERY_DAY, Calendar
 
@@ -106,55 +106,6 @@ class Suggestion:
     fingerprint: str
 
 
-def suggest(item: PlanItem, *, today: date) -> tuple[Suggestion, ...]:
-    """Work out what to buy of one material for one site.
-
-    Source: derived from time-phased netting; order-by = need - safety - lead time in working days.
-
-    Args:
-        item: needs, supply, lead time and calendar.
-        today: first day of the plan.
-
-    Returns:
-        Suggestions in the order of their needs, at most one per need. The same item gives the same
-        suggestions, in whatever order its needs, lots and receipts were listed.
-
-    Raises:
-        ValueError: two needs or two receipts have the same key.
-
-    >>> from inventory.calc.reorder.lots import Pack
-    >>> item = PlanItem(site_id=1, material="cement", lead_days=2, safety_days=1,
-    ...     needs=(Need(key="n1", quantity=120, day=date(2025, 3, 7), pour_id=4, slab_id=2),),
-    ...     supply=Supply(stock=(Lot(quantity=35),), pack=Pack(content=50)))
-    >>> bags = suggest(item, today=date(2025, 3, 6))[0]
-    >>> (bags.packs, bags.reason.surplus, bags.order_by.isoformat(), bags.late_days)
-    (2, 15, '2025-03-04', 2)
-    """
-    plan = net(item, today=today)
-    return tuple(_suggestion(line, item=item, today=today) for line in plan.lines if line.packs)
-
-
-def net(item: PlanItem, *, today: date) -> Plan:
-    """Net one item, for the day-by-day table and the notices beside its suggestions.
-
-    Source: time-phased netting (see `netting.net`).
-
-    Args:
-        item: needs and supply.
-        today: first day of the plan.
-
-    Returns:
-        The plan that `suggest` rests on, in stock units.
-
-    Raises:
-        ValueError: two needs or two receipts have the same key.
-
-    >>> net(PlanItem(site_id=1, material="cement", needs=()), today=date(2025, 3, 6)).lines
-    ()
-    """
-    return netting.net(item.needs, supply=item.supply, first_day=today)
-
-
 def item_fingerprint(item: PlanItem) -> str:
     """Name the inputs of a plan, so that a run on unchanged inputs can be told apart from a new one.
 
@@ -181,42 +132,3 @@ def item_fingerprint(item: PlanItem) -> str:
 
 def _lot_order(lot: Lot) -> tuple[date, bool, int]:
     return (lot.usable_until or date.max, lot.usable_until is None, lot.quantity)
-
-
-def _suggestion(line: Line, *, item: PlanItem, today: date) -> Suggestion:
-    need = line.need
-    deliver_by = workdays.back(need.day, working_days=item.safety_days, calendar=item.calendar)
-    order_by = workdays.back(deliver_by, working_days=item.lead_days, calendar=item.calendar)
-    what = (item.site_id, item.material, need.key, need.pour_id, need.slab_id)
-    how_much = (need.day, order_by, line.packs, item.supply.pack.content)
-    return Suggestion(
-        site_id=item.site_id,
-        material=item.material,
-        need_key=need.key,
-        pour_id=need.pour_id,
-        slab_id=need.slab_id,
-        need_date=need.day,
-        deliver_by=deliver_by,
-        order_by=order_by,
-        late_days=(today - order_by).days if order_by < today else 0,
-        packs=line.packs,
-        quantity=line.planned,
-        reason=_reason(line, item=item),
-        fingerprint=fingerprint.of((what, how_much)),
-    )
-
-
-def _reason(line: Line, *, item: PlanItem) -> Reason:
-    return Reason(
-        need=line.need.quantity,
-        reserve=line.reserve,
-        usable_stock=line.from_stock,
-        open_orders=line.from_orders,
-        planned_earlier=line.from_plan,
-        net=line.net,
-        opened_packs=line.from_opened,
-        packs=line.packs,
-        pack_content=item.supply.pack.content,
-        minimum=item.supply.pack.minimum,
-        surplus=line.surplus,
-    )

@@ -96,6 +96,26 @@ def test_deliveries_on_orders_make_the_chance_known():
     assert row.idle_minor == 1_500_000
 
 
+def test_loads_that_came_short_let_the_reserve_grow():
+    # Of 60 bags ordered, half came. The quickest way to get what lacks is three days, and a load comes a day
+    # before its need: what is short then cannot be made good.
+    people, bags = _setting(replace(TERMS, freight_minor=None, stop_cost_minor=3_000_000))
+    by = make.supplier(people.firm.pk, name="Ferry Cement")
+    make.offer(by, of=bags, pack_price=390_000_000, lead_days=3)
+    _needed(people, bags, packs=200)
+    _plan(people)
+    [before] = _open()
+    order = make.ordered(
+        people.alice, act=make.order_act(people.site, by=by, lines=(make.line_of(bags, packs=60),))
+    )
+    make.received(people.bob, order=order, packs=(30,))
+    _plan(people, key="p2")
+    after = _open()[0]
+    assert before.reason["reserve_short"] == 0
+    assert after.reason["reserve_short"] > 0
+    assert after.reason["reserve"] == before.reason["reserve"] + after.reason["reserve_short"]
+
+
 def test_what_another_site_will_not_use_is_moved_and_the_rest_bought():
     # 60 of 100 bags lie idle: buying them costs 24,000.00, moving 500.00 and half their price.
     people, bags = _setting()

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections import defaultdict
 from datetime import timedelta
 
-from inventory.calc.reorder import at_site, firm, lateness
+from inventory.calc.reorder import at_site, firm, improving, lateness
 from inventory.calc.reorder.facts import Lot as Stock
 from inventory.calc.reorder.facts import Need, Receipt
 from inventory.calc.reorder.firm import FirmPlan
+from inventory.calc.reorder.improving import Budget
 from inventory.calc.reorder.lateness import Delivery
 from inventory.calc.reorder.market import Item, Market, Seller, Terms
 from inventory.calc.reorder.netting import Supply
@@ -21,6 +22,9 @@ from tests.worked.simulation.world import CALENDAR, KINDS, SELLERS
 UNIT = 10_000
 """Money of the plan in one unit of the simulation's."""
 CODES = list(SELLERS)
+NODES = 30
+"""Of the search at a site, so that a year of evenings ends within the hour and is the same on any machine."""
+SECONDS = 1e6
 TERMS = Terms(
     stop_cost=drawn.STOP_COST * UNIT,
     keep_ppm=round(drawn.CAPITAL_PER_YEAR * 1e6),
@@ -37,6 +41,21 @@ def first_plan(*, movable: bool = True):
         plan = firm.first(items_of(view, market=market), market=market, today=view.day)
         tomorrow = drawn.worked_from(view.day + timedelta(days=1)).toordinal()
         return due(plan, before=tomorrow)
+
+    return decide
+
+
+def improved_plan():
+    """Order and move of the improved plan what it says is due; the search ends by nodes, never by time."""
+
+    def decide(view: View) -> list[Wanted]:
+        market = market_of(view)
+        items = items_of(view, market=market)
+        first = firm.first(items, market=market, today=view.day)
+        budget = Budget(clock=lambda: 0.0, seconds=SECONDS, nodes=NODES)
+        graded = improving.improve(items, first=first, market=market, today=view.day, budget=budget)
+        tomorrow = drawn.worked_from(view.day + timedelta(days=1)).toordinal()
+        return due(graded.plan, before=tomorrow)
 
     return decide
 
