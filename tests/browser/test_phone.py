@@ -49,6 +49,8 @@ def test_bill_on_paper_carries_its_title_block(visitor):
 
         assert office.page.locator(".title-block").is_visible()
         assert not office.page.locator(".nav").first.is_visible()
+        box = office.page.locator(".frame").bounding_box()
+        assert box["width"] > 0.9 * office.page.viewport_size["width"]
         assert office.page.pdf(format="A4").startswith(b"%PDF")
         rules = office.page.evaluate(PAGE_RULES)
         assert [re.findall(r"counter\((\w+)\)", rule) for rule in rules] == [["page", "pages"]]
