@@ -21,6 +21,14 @@ SHOWN = {
 }
 """Shown unit and stock units in it. Source: derived: metric prefixes."""
 
+_UNITS = {
+    "g": StockUnit.GRAM,
+    "m3": StockUnit.CUBIC_CENTIMETRE,
+    "L": StockUnit.CUBIC_CENTIMETRE,
+    "cm2": StockUnit.SQUARE_CENTIMETRE,
+    "piece": StockUnit.PIECE,
+}
+
 
 @dataclass(frozen=True, kw_only=True)
 class Standard:
@@ -73,14 +81,14 @@ def constituents(profile: Profile) -> tuple[Standard, ...]:
             lead_days=day_before,
             stocked=False,
         ),
-        _liquid("waterproofer", name=_("Waterproofing compound"), lead_days=day_before),
-        _liquid("plasticiser", name=_("Plasticiser"), lead_days=day_before),
+        _by_slip("waterproofer", shown="L", name=_("Waterproofing compound"), lead_days=day_before),
+        _by_slip("plasticiser", shown="L", name=_("Plasticiser"), lead_days=day_before),
     )
 
 
 def consumables(profile: Profile) -> tuple[Standard, ...]:
     """List formwork, wire and what curing takes."""
-    slip, area = UseMethod.SLIP, StockUnit.SQUARE_CENTIMETRE
+    formwork, curing = _days(profile, key="lead.formwork"), _days(profile, key="lead.curing")
     return (
         Standard(
             code="binding-wire",
@@ -90,29 +98,15 @@ def consumables(profile: Profile) -> tuple[Standard, ...]:
             use_method=UseMethod.COUNT,
             lead_days=_days(profile, key="lead.steel"),
         ),
-        Standard(
-            code="formwork",
-            name=_("Formwork"),
-            stock_unit=area,
-            shown="cm2",
-            use_method=slip,
-            lead_days=_days(profile, key="lead.formwork"),
-        ),
-        Standard(
-            code="curing-cover",
-            name=_("Curing cover"),
-            stock_unit=area,
-            shown="cm2",
-            use_method=slip,
-            lead_days=_days(profile, key="lead.curing"),
-        ),
+        _by_slip("formwork", shown="cm2", name=_("Formwork"), lead_days=formwork),
+        _by_slip("curing-cover", shown="cm2", name=_("Curing cover"), lead_days=curing),
         Standard(
             code="curing-water",
             name=_("Curing water"),
             stock_unit=StockUnit.CUBIC_CENTIMETRE,
             shown="L",
             use_method=UseMethod.COUNT,
-            lead_days=_days(profile, key="lead.curing"),
+            lead_days=curing,
             stocked=False,
         ),
     )
@@ -121,24 +115,23 @@ def consumables(profile: Profile) -> tuple[Standard, ...]:
 def beside(profile: Profile) -> tuple[Standard, ...]:
     """List what only some slabs ask for: ready-mixed, consumables, waterproofing, hire, crew, mesh."""
     curing, formwork = _days(profile, key="lead.curing"), _days(profile, key="lead.formwork")
+    day_before, steel = _days(profile, key="lead.constituent"), _days(profile, key="lead.steel")
     return (
-        Standard(
-            code="ready-mixed",
-            name=_("Ready-mixed concrete"),
-            stock_unit=StockUnit.CUBIC_CENTIMETRE,
-            shown="m3",
-            use_method=UseMethod.SLIP,
-            lead_days=curing,
+        _by_slip("ready-mixed", shown="m3", name=_("Ready-mixed concrete"), lead_days=curing),
+        _by_slip(
+            "bonding-agent",
+            shown="g",
+            name=_("Bonding agent"),
+            lead_days=_days(profile, key="lead.constituent"),
         ),
-        _mass("bonding-agent", name=_("Bonding agent"), lead_days=_days(profile, key="lead.constituent")),
-        _liquid("mould-oil", name=_("Mould oil"), lead_days=formwork),
-        _mass("nails", name=_("Nails"), lead_days=formwork),
-        _area("rain-cover", name=_("Rain cover"), lead_days=_days(profile, key="lead.constituent")),
-        _liquid("curing-compound", name=_("Curing compound"), lead_days=curing),
-        _mass("waterproofing-coat", name=_("Waterproofing coat"), lead_days=curing),
-        _liquid("waterproofing-primer", name=_("Waterproofing primer"), lead_days=curing),
-        _mass("waterproofing-bitumen", name=_("Bonding bitumen"), lead_days=curing),
-        _pieces("cover-block", name=_("Cover blocks"), lead_days=_days(profile, key="lead.steel")),
+        _by_slip("mould-oil", shown="L", name=_("Mould oil"), lead_days=formwork),
+        _by_slip("nails", shown="g", name=_("Nails"), lead_days=formwork),
+        _by_slip("rain-cover", shown="cm2", name=_("Rain cover"), lead_days=day_before),
+        _by_slip("curing-compound", shown="L", name=_("Curing compound"), lead_days=curing),
+        _by_slip("waterproofing-coat", shown="g", name=_("Waterproofing coat"), lead_days=curing),
+        _by_slip("waterproofing-primer", shown="L", name=_("Waterproofing primer"), lead_days=curing),
+        _by_slip("waterproofing-bitumen", shown="g", name=_("Bonding bitumen"), lead_days=curing),
+        _by_slip("cover-block", shown="piece", name=_("Cover blocks"), lead_days=steel),
         _hired("hire-mixer", name=_("Concrete mixer, hire")),
         _hired("hire-vibrator", name=_("Vibrator, hire")),
         _hired("crew-mason", name=_("Mason")),
@@ -152,12 +145,10 @@ def _fabrics(profile: Profile) -> tuple[Standard, ...]:
     """The welded fabrics of the profile, kept by the sheet."""
     lead_days = _days(profile, key="lead.steel")
     return tuple(
-        Standard(
-            code=f"fabric-{name.lower()}",
-            name=_("Fabric %(name)s, sheet") % {"name": name},
-            stock_unit=StockUnit.PIECE,
+        _by_slip(
+            f"fabric-{name.lower()}",
             shown="piece",
-            use_method=UseMethod.SLIP,
+            name=_("Fabric %(name)s, sheet") % {"name": name},
             lead_days=lead_days,
         )
         for name in fabric.known(profile)
@@ -186,6 +177,17 @@ def _bar(row: Bar, *, grade: str, lead_days: int) -> Standard:
     )
 
 
+def _by_slip(code: str, *, shown: str, name: str, lead_days: int) -> Standard:
+    return Standard(
+        code=code,
+        name=name,
+        stock_unit=_UNITS[shown],
+        shown=shown,
+        use_method=UseMethod.SLIP,
+        lead_days=lead_days,
+    )
+
+
 def _loose(code: str, *, name: str, lead_days: int) -> Standard:
     return Standard(
         code=code,
@@ -193,50 +195,6 @@ def _loose(code: str, *, name: str, lead_days: int) -> Standard:
         stock_unit=StockUnit.CUBIC_CENTIMETRE,
         shown="m3",
         use_method=UseMethod.COUNT,
-        lead_days=lead_days,
-    )
-
-
-def _liquid(code: str, *, name: str, lead_days: int) -> Standard:
-    return Standard(
-        code=code,
-        name=name,
-        stock_unit=StockUnit.CUBIC_CENTIMETRE,
-        shown="L",
-        use_method=UseMethod.SLIP,
-        lead_days=lead_days,
-    )
-
-
-def _mass(code: str, *, name: str, lead_days: int) -> Standard:
-    return Standard(
-        code=code,
-        name=name,
-        stock_unit=StockUnit.GRAM,
-        shown="g",
-        use_method=UseMethod.SLIP,
-        lead_days=lead_days,
-    )
-
-
-def _area(code: str, *, name: str, lead_days: int) -> Standard:
-    return Standard(
-        code=code,
-        name=name,
-        stock_unit=StockUnit.SQUARE_CENTIMETRE,
-        shown="cm2",
-        use_method=UseMethod.SLIP,
-        lead_days=lead_days,
-    )
-
-
-def _pieces(code: str, *, name: str, lead_days: int) -> Standard:
-    return Standard(
-        code=code,
-        name=name,
-        stock_unit=StockUnit.PIECE,
-        shown="piece",
-        use_method=UseMethod.SLIP,
         lead_days=lead_days,
     )
 

@@ -4,19 +4,7 @@ import math
 import random
 from dataclasses import dataclass
 
-
-@dataclass(frozen=True)
-class Rib:
-    start: tuple[float, float]
-    end: tuple[float, float]
-    width_mm: float
-    depth_mm: float
-    name: str = "B"
-    top_level_mm: float = 0
-
-    @property
-    def line(self):
-        return (self.start, self.end)
+from tests.factories.solids import Rib
 
 
 @dataclass(frozen=True)

@@ -1,33 +1,12 @@
-from dataclasses import dataclass
-
 import pytest
 
 from estimates.calc import concrete
 from estimates.calc.formwork import contact
-from estimates.calc.geometry import solid
-from estimates.calc.geometry.solid import Plan
 from estimates.standards import load
+from tests.factories.solids import Rib, stacked
 
 IS = load.profile("is")
 ROOM = [(0, 0), (4000, 0), (4000, 3000), (0, 3000)]
-
-
-@dataclass(frozen=True)
-class Rib:
-    start: tuple[float, float]
-    end: tuple[float, float]
-    width_mm: float = 200
-    depth_mm: float = 400
-    name: str = "B"
-    top_level_mm: float = 0
-
-    @property
-    def line(self):
-        return (self.start, self.end)
-
-
-def stacked(outline, **plan):
-    return solid.build(Plan(outlines=[outline], **plan))
 
 
 def net(quantities):

@@ -1,33 +1,15 @@
 """Slabs small enough to measure by hand; random ones stand in tests/properties."""
 
 import math
-from dataclasses import dataclass
 
 import pytest
 
-from estimates.calc.geometry import faces, solid
+from estimates.calc.geometry import faces
 from estimates.calc.geometry.faces import FaceKind
-from estimates.calc.geometry.solid import Kind, Plan
+from estimates.calc.geometry.solid import Kind
+from tests.factories.solids import Rib, stacked
 
 ROOM = [(0, 0), (4000, 0), (4000, 3000), (0, 3000)]
-
-
-@dataclass(frozen=True)
-class Rib:
-    start: tuple[float, float]
-    end: tuple[float, float]
-    width_mm: float = 200
-    depth_mm: float = 400
-    name: str = "B"
-    top_level_mm: float = 0
-
-    @property
-    def line(self):
-        return (self.start, self.end)
-
-
-def stacked(outline, **plan):
-    return solid.build(Plan(outlines=[outline], **plan))
 
 
 def measured(stack):
