@@ -18,7 +18,7 @@ from projects.access.permissions import Permission
 
 class AmountsShown(Shown):
     budget = Money()
-    committed = Money(help_text="Open orders not yet received.")
+    committed = Money(help_text="Open orders not yet received, and hire still planned.")
     received = Money(help_text="Taken in for the slab; stock until it is used.")
     billed = Money(help_text="Suppliers' accepted bills for it, as printed.")
     paid = Money(help_text="Paid on them.")
@@ -79,6 +79,8 @@ class SpendShown(Shown):
     total = AmountsShown(help_text="Of all slabs, not only of this page.")
     committed_for_stock = Money(help_text="Open orders not yet received that are for no pour.")
     whereabouts = WhereaboutsShown(help_text="Where the value of everything bought lies now.")
+    hired_for_slabs = Money(help_text="Hire so far; with on_slabs and wasted_for_slabs it is used.")
+    hired_for_no_slab = Money()
     by_site = SiteSpendShown(many=True)
     for_no_slab = BilledAndPaidShown(help_text="Billed and paid for stock, or for nothing that was received.")
     standing = StandingShown(
@@ -99,7 +101,7 @@ class Spend(Resource):
         del request
         asked = self.asked(PageAsked)
         start, limit = position_of(asked["after"]), asked["limit"]
-        found = rows.of_firm(self.actor, start=start, count=limit)
+        found = rows.of_firm(self.actor, today=self.today, start=start, count=limit)
         after = str(start + limit) if start + limit < found.of_all else None
         shown: dict[str, Any] = {
             "rows": found.slabs,
@@ -108,6 +110,8 @@ class Spend(Resource):
             "total": found.total,
             "committed_for_stock": found.committed_for_stock,
             "whereabouts": found.whereabouts,
+            "hired_for_slabs": found.hired_for_slabs,
+            "hired_for_no_slab": found.hired_for_no_slab,
             "by_site": found.by_site,
             "for_no_slab": found.for_no_slab,
             "standing": found.standing,
@@ -123,4 +127,4 @@ class SpendOfSlab(Resource):
     )
     def get(self, request: Request, slab_id: int) -> Response:
         del request
-        return self.show(rows.of_slab(self.actor, slab_id), as_=SlabSpendInFull)
+        return self.show(rows.of_slab(self.actor, slab_id, today=self.today), as_=SlabSpendInFull)

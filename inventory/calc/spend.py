@@ -71,8 +71,8 @@ class Amounts:
 
     Args:
         budget: planned.
-        committed: value of open orders not yet received.
-        received: value taken in for this slab; stock until it is used.
+        committed: value of open orders not yet received, and of hire still planned.
+        received: value taken in for this slab, stock until it is used; hire so far.
         billed: suppliers' accepted bills for this slab, tax and freight as printed.
         paid: what was paid on them.
         used: cost so far: issues less returns, waste and later price differences.
@@ -207,11 +207,10 @@ def amounts(facts: Facts) -> Amounts:
     """
     used = facts.issued_value + facts.wasted_value + facts.adjusted_value
     remaining = 0 if facts.finished else facts.remaining
-    to_come = 0
-    split = variances.Split(usage=used, price=0)
+    sources = (facts.on_hand, facts.open_order, facts.spare_order)
+    to_come = still_to_come(remaining, sources=sources, rate=facts.rate or 0, per=facts.per)
+    split = variances.Split(usage=used + to_come, price=0)
     if facts.rate is not None:
-        sources = (facts.on_hand, facts.open_order, facts.spare_order)
-        to_come = still_to_come(remaining, sources=sources, rate=facts.rate, per=facts.per)
         split = variances.split(
             used + to_come, used=facts.used + remaining, budget=facts.budget, rate=facts.rate, per=facts.per
         )

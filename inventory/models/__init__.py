@@ -20,6 +20,7 @@ from inventory.models.enquiry import (
     QuotationLine,
 )
 from inventory.models.held import OfflineEntry
+from inventory.models.hire import Hire, HireEnd
 from inventory.models.lot_test import LotTest
 from inventory.models.order import OrderAmendment, OrderDate, OrderLine, PurchaseOrder
 from inventory.models.place import LotStock, Place, Stock
@@ -44,6 +45,8 @@ __all__ = [
     "EnquiredSupplier",
     "Enquiry",
     "EnquiryLine",
+    "Hire",
+    "HireEnd",
     "Lot",
     "LotStock",
     "LotTest",

@@ -5,6 +5,7 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from inventory.pages import charts, showing
@@ -17,7 +18,7 @@ from projects.pages import doors
 def sheet(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     start = _start(request)
-    found = rows.of_firm(actor, start=start)
+    found = rows.of_firm(actor, today=timezone.localdate(), start=start)
     longest = max((max(one.amounts.budget, one.amounts.forecast) for one in found.slabs), default=0)
     address = f"{reverse('inventory:spend')}?start="
     last = start + rows.PAGE
@@ -26,6 +27,8 @@ def sheet(request: HttpRequest) -> HttpResponse:
         "over": [one for one in found.slabs if one.row.bill and one.amounts.over_budget > 0],
         "total": found.total,
         "where": found.whereabouts,
+        "hired": found.hired_for_slabs,
+        "hired_loose": found.hired_for_no_slab,
         "sites": found.by_site,
         "no_slab": found.for_no_slab,
         "standing": found.standing,
@@ -40,7 +43,7 @@ def sheet(request: HttpRequest) -> HttpResponse:
 @doors.with_permission(Permission.SEE_MONEY)
 def slab(request: HttpRequest, slab_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
-    found = rows.of_slab(actor, slab_id)
+    found = rows.of_slab(actor, slab_id, today=timezone.localdate())
     longest = max((max(m.amounts.budget, m.amounts.forecast) for m in found.materials), default=0)
     context = {
         "one": _slab(found, longest=max(found.amounts.budget, found.amounts.forecast)),

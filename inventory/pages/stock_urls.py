@@ -2,6 +2,7 @@ from django.urls import URLPattern, path
 
 from inventory.pages import (
     counts,
+    hires,
     ledger,
     lots,
     measuring,
@@ -41,6 +42,15 @@ urlpatterns: list[URLPattern] = [
     path("stores/receipts/<int:receipt_id>/shortage-note.pdf", shortage.pdf, name="shortage_pdf"),
     path("stores/lots/<int:lot_id>/", lots.sheet, name="lot"),
     path("stores/lots/<int:lot_id>/test/", lots.test, name="lot_test"),
+    path("stores/hire/", hires.listing, name="hires"),
+    path("stores/hire.csv", hires.table, name="hires_csv"),
+    path("stores/<int:site_id>/hire/new/", hires.new, name="hire_new"),
+    path("stores/hire/<int:hire_id>/", hires.sheet, name="hire"),
+    path("stores/hire/<int:hire_id>/price/", hires.terms, name="hire_terms"),
+    path("stores/hire/<int:hire_id>/end/", hires.end, name="hire_end"),
+    path("stores/hire/<int:hire_id>/due/", hires.due, name="hire_due"),
+    path("stores/hire/<int:hire_id>/take-back/", hires.take_back, name="hire_take_back"),
+    path("stores/hire/ends/<int:end_id>/take-back/", hires.take_back_end, name="hire_end_take_back"),
     path("stores/<int:site_id>/room/", storage.rooms, name="storage"),
     path("stores/<int:site_id>/room/set/", storage.set_limit, name="storage_set"),
     path("stores/held/", quarantine.waiting, name="held"),

@@ -8,15 +8,17 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from datetime import date
 
 from django.db.models import OuterRef, Prefetch, Subquery
 
 from estimates.models import Bill, Material
 from inventory.calc.spend import Papers
 from inventory.models import Place
-from inventory.queries import slab_bills, slab_needs, slab_sources
+from inventory.queries import hires, slab_bills, slab_needs, slab_sources
+from inventory.queries.hires import ForSlabs
 from inventory.queries.slab_bills import Billed
-from inventory.queries.slab_rows import Figures, SlabRow
+from inventory.queries.slab_rows import NOT_HIRED, Figures, SlabRow
 from inventory.queries.slab_sources import NOTHING, Key
 from projects.access import scope
 from projects.access.actor import Actor
@@ -32,13 +34,21 @@ class Facts:
     slabs: tuple[SlabRow, ...]
     by_slab: dict[int, tuple[Figures, ...]] = field(default_factory=dict)
     for_no_slab: Papers = field(default_factory=Papers)
+    hired: ForSlabs = field(default_factory=ForSlabs)
 
 
-def gather(actor: Actor, *, site_id: int | None = None, money: bool = False) -> Facts:
-    """Read the facts of every slab that the actor sees, or of those of one site; with `money` bills too."""
+def gather(actor: Actor, *, site_id: int | None = None, money_on: date | None = None) -> Facts:
+    """Read the facts of every slab that the actor sees, or of those of one site.
+
+    With `money_on` also what was billed and paid, and what is hired and costs until that day.
+    """
     slabs = _slabs(actor, site_id=site_id)
-    billed = slab_bills.of_slabs(actor, slab_ids=[row.slab.pk for row in slabs]) if money else Billed()
-    figures = _figures(actor, slabs=slabs, billed=billed)
+    ids = [row.slab.pk for row in slabs]
+    billed, hired = Billed(), ForSlabs()
+    if money_on is not None:
+        billed = slab_bills.of_slabs(actor, slab_ids=ids)
+        hired = hires.for_slabs(actor, slab_ids=ids, today=money_on)
+    figures = _figures(actor, slabs=slabs, billed=billed, hired=hired)
     slab_needs.settle(figures, slabs=slabs, actor=actor)
     found: defaultdict[int, list[Figures]] = defaultdict(list)
     for key in sorted(figures, key=lambda key: (key[0], figures[key].material.code)):
@@ -46,11 +56,14 @@ def gather(actor: Actor, *, site_id: int | None = None, money: bool = False) -> 
     return Facts(
         slabs=slabs,
         for_no_slab=billed.for_no_slab,
+        hired=hired,
         by_slab={slab_id: tuple(rows) for slab_id, rows in found.items()},
     )
 
 
-def _figures(actor: Actor, *, slabs: Iterable[SlabRow], billed: Billed) -> dict[Key, Figures]:
+def _figures(
+    actor: Actor, *, slabs: Iterable[SlabRow], billed: Billed, hired: ForSlabs
+) -> dict[Key, Figures]:
     slab_of_bill = {row.bill.pk: row.slab.pk for row in slabs if row.bill is not None}
     ids = [row.slab.pk for row in slabs]
     materials = {row.pk: row for row in scope.visible(Material.objects.all(), actor)}
@@ -61,7 +74,7 @@ def _figures(actor: Actor, *, slabs: Iterable[SlabRow], billed: Billed) -> dict[
     orders = slab_sources.orders(actor, slab_ids=ids)
     papers = billed.by_key
     found = {}
-    for key in {*bills, *held, *wasted, *received, *orders, *papers}:
+    for key in {*bills, *held, *wasted, *received, *orders, *papers, *hired.by_key}:
         lost, lost_value = wasted.get(key, (0, 0))
         there, there_value = held.get(key, (0, 0))
         good, good_value = received.get(key, (0, 0))
@@ -79,6 +92,7 @@ def _figures(actor: Actor, *, slabs: Iterable[SlabRow], billed: Billed) -> dict[
             open_order=to_come,
             billed=papers[key].billed if key in papers else 0,
             paid=papers[key].paid if key in papers else 0,
+            hired=hired.by_key.get(key, NOT_HIRED),
         )
     return found
 

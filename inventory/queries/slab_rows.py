@@ -9,8 +9,11 @@ from fractions import Fraction
 from estimates.models import Bill, Material, Rate
 from inventory.calc import money
 from inventory.calc.costing import Pool
+from inventory.queries.hires import OfSlab
 from inventory.queries.slab_sources import NOTHING
 from projects.models import Pour, Slab
+
+NOT_HIRED = OfSlab()
 
 
 @dataclass(frozen=True)
@@ -35,7 +38,8 @@ class Figures:
     `used` is what was issued less what came back; the part of it that was lost is `wasted` again. `to_use` is
     what the pours that are not closed have still to use, `needed` the part of it that must come from the
     store or an order, and `on_hand` what the store holds of that, usable on the day of the pour.
-    `spare_order` is what comes to the site for nobody, or for a slab that needs it no more.
+    `spare_order` is what comes to the site for nobody, or for a slab that needs it no more. `hired` is
+    what is or was on hire for the slab, which no ledger knows.
     """
 
     material: Material
@@ -58,6 +62,7 @@ class Figures:
     spare_order: Pool = NOTHING
     to_use: int = 0
     needed: int = 0
+    hired: OfSlab = NOT_HIRED
 
     @property
     def allowed(self) -> int:

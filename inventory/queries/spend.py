@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from fractions import Fraction
 
 from django.db.models import Sum
 
 from inventory.calc import spend
+from inventory.calc.costing import Pool
 from inventory.calc.spend import Amounts, Papers
 from inventory.models import Place, Stock
 from inventory.queries import slab_bills, slab_facts, slab_sources
@@ -80,7 +82,8 @@ class SiteSpend:
 class Spend:
     """A page of slabs, those furthest over their budget first, and the sums of all.
 
-    The open orders are worth the total's `committed` and `committed_for_stock`, which is for no pour. For who
+    The open orders and the hire still planned are worth the total's `committed` and `committed_for_stock`,
+    which is for no pour. The total's `used` is on the slabs, wasted for them, or `hired_for_slabs`. For who
     sees every site, the total's `billed`, `for_no_slab` and what is held add up to the suppliers' bills, and
     the total's `paid`, `for_no_slab` and what is in advance to the payments (`standing`).
     """
@@ -90,15 +93,17 @@ class Spend:
     total: Amounts
     committed_for_stock: int
     whereabouts: Whereabouts
+    hired_for_slabs: int
+    hired_for_no_slab: int
     by_site: tuple[SiteSpend, ...]
     for_no_slab: Papers
     standing: Standing | None
 
 
-def of_firm(actor: Actor, *, start: int = 0, count: int = PAGE) -> Spend:
-    """What have the slabs cost, against what budget; refused to those who may not see money."""
+def of_firm(actor: Actor, *, today: date, start: int = 0, count: int = PAGE) -> Spend:
+    """What have the slabs cost up to today, against what budget; refused to those who may not see money."""
     actor.require(Permission.SEE_MONEY)
-    facts = slab_facts.gather(actor, money=True)
+    facts = slab_facts.gather(actor, money_on=today)
     slabs = [_slab(row, figures=facts.by_slab.get(row.slab.pk, ())) for row in facts.slabs]
     slabs.sort(key=lambda one: (-one.amounts.over_budget, one.row.slab.site.name, one.row.slab.name))
     total = spend.total(one.amounts for one in slabs)
@@ -109,17 +114,19 @@ def of_firm(actor: Actor, *, start: int = 0, count: int = PAGE) -> Spend:
         total=total,
         committed_for_stock=sum(pool.value for pool in slab_sources.loose_orders(actor).values()),
         whereabouts=_whereabouts(actor, wasted_for_slabs=wasted),
+        hired_for_slabs=sum(part.figures.hired.cost for one in slabs for part in one.materials),
+        hired_for_no_slab=facts.hired.for_no_slab_minor,
         by_site=_by_site(slabs),
         for_no_slab=facts.for_no_slab if actor.site_ids is None else Papers(),
         standing=slab_bills.standing(actor) if actor.site_ids is None else None,
     )
 
 
-def of_slab(actor: Actor, slab_id: int) -> SlabSpend:
+def of_slab(actor: Actor, slab_id: int, *, today: date) -> SlabSpend:
     """What has this slab cost, by material; refused with NotFound when it is not the actor's to see."""
     actor.require(Permission.SEE_MONEY)
     slab = scope.get(Slab.objects.all(), actor, pk=slab_id)
-    facts = slab_facts.gather(actor, site_id=slab.site_id, money=True)
+    facts = slab_facts.gather(actor, site_id=slab.site_id, money_on=today)
     row = next(row for row in facts.slabs if row.slab.pk == slab.pk)
     return _slab(row, figures=facts.by_slab.get(slab.pk, ()))
 
@@ -142,22 +149,23 @@ def _slab(row: SlabRow, *, figures: tuple[Figures, ...]) -> SlabSpend:
 
 
 def _material(figures: Figures, *, finished: bool) -> MaterialSpend:
+    hired, order = figures.hired, figures.open_order
     facts = spend.Facts(
         material=figures.material.code,
         budget=figures.budget,
         allowed=figures.allowed,
         rate=figures.rate,
         per=figures.per,
-        used=figures.used,
-        to_use=figures.to_use,
-        issued_value=figures.used_value,
-        received_value=figures.received_value,
-        open_order=figures.open_order,
+        used=figures.used + hired.used,
+        to_use=max(figures.to_use - hired.used, hired.to_come),
+        issued_value=figures.used_value + hired.cost,
+        received_value=figures.received_value + hired.cost,
+        open_order=Pool(order.quantity + hired.to_come, order.value + hired.cost_to_come),
         spare_order=figures.spare_order,
         on_hand=figures.on_hand,
         billed=figures.billed,
         paid=figures.paid,
-        finished=finished,
+        finished=finished and not hired.to_come,
     )
     return MaterialSpend(figures=figures, amounts=spend.amounts(facts))
 

@@ -30,6 +30,7 @@ LINKS = {
     "counts.record": "inventory:count",
     "count_approval": "inventory:count",
     "transfers": "inventory:transfer",
+    "hire": "inventory:hire",
     "orders": "inventory:order",
     "suggestions.approve": "inventory:order",
     "suggestions.reject": "inventory:suggestion",

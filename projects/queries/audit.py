@@ -21,6 +21,7 @@ MOST = 200
 
 KINDS = {
     "receipts": (_("receipts"), ("deliveries", "quarantine", "papers", "offline_receipts")),
+    "hire": (_("things on hire"), ("hire",)),
     "slips": (_("slips and transfers"), ("usage", "opening", "offline", "transfers", "issuing")),
     "counts": (_("counts"), ("counts", "count_approval")),
     "buying": (

@@ -36,3 +36,8 @@ def open_ones(actor: Actor, *, site_id: int | None = None) -> QuerySet[Pour]:
     if site_id is not None:
         rows = rows.filter(slab__site_id=site_id)
     return rows.select_related("slab__site").order_by("pour_date", "id")
+
+
+def slabs(actor: Actor, *, site_id: int) -> QuerySet[Slab]:
+    """Return the slabs of a site that are not finished, by name."""
+    return scope.visible(Slab.objects.filter(site_id=site_id, closed_at=None), actor).order_by("name", "id")

@@ -43,6 +43,8 @@ IDS = {
     "pattern_id": lambda w: w.cutting.patterns.get(done=0).pk,
     "cut_id": lambda w: w.cut.pk,
     "lot_id": lambda w: w.offcut.pk,
+    "hire_id": lambda w: w.hire.pk,
+    "end_id": lambda w: w.hire.ends.get().pk,
     "need_id": lambda w: w.cutting.needs.get().pk,
 }
 QUERIES = {
@@ -54,6 +56,7 @@ PAPERS = {"schema/", "docs/"}
 """Addresses that answer with a document about the API."""
 
 FILES = {
+    "hires/csv/",
     "bar-schedule-template/",
     "receipts/<row:receipt_id>/shortage-note/pdf/",
     "cutting-plans/<row:plan_id>/pdf/",

@@ -181,6 +181,21 @@ def _stores(world: World) -> dict[str, Any]:
     }
     line = world.order.lines.get()
     return {
+        "hires/": {
+            "site_id": world.site.pk,
+            "supplier_id": world.supplier.pk,
+            "material_id": world.hire.material_id,
+            "what": "steel prop, 3.5 m",
+            "pieces": 60,
+            "out_date": "2026-05-04",
+            "due_date": "2026-05-25",
+            "pour_id": world.pour.pk,
+        },
+        "hires/<row:hire_id>/terms/": {"rate": 1_250_000, "day_count": "nights", "lost_price_minor": 90_000},
+        "hires/<row:hire_id>/ends/": {"kind": "back", "pieces": 2, "day": "2026-05-05"},
+        "hires/<row:hire_id>/due/": {"due_date": "2026-06-01"},
+        "hires/<row:hire_id>/take-back/": {"reason": "it came to another site"},
+        "hire-ends/<row:end_id>/take-back/": {"reason": "counted twice"},
         "transfers/": {
             "from_site_id": world.site.pk,
             "to_site_id": other,

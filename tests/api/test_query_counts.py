@@ -53,6 +53,8 @@ QUERIES = {
     "owed/": 6,
     "transfers/": 5,
     "transfers/<row:transfer_id>/": 7,
+    "hires/": 6,
+    "hires/<row:hire_id>/": 6,
     "limits/": 5,
     "agreements/": 6,
     "agreements/<row:agreement_id>/": 6,
@@ -88,8 +90,8 @@ QUERIES = {
     "slabs/<row:slab_id>/stock/": 9,
     "places/<row:place_id>/ledger/": 15,
     "slabs/<row:slab_id>/comparison/": 26,
-    "slabs/<row:slab_id>/spend/": 21,
-    "spend/": 26,
+    "slabs/<row:slab_id>/spend/": 23,
+    "spend/": 28,
 }
 
 

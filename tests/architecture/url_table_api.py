@@ -149,6 +149,15 @@ POST /api/v1/offline/waste/                                        401 201 201 4
 GET /api/v1/offline/<row:entry_id>/                                401 200 200 404 200 404
 POST /api/v1/offline/<row:entry_id>/post/                          401 200 403 403 403 404
 POST /api/v1/offline/<row:entry_id>/give-up/                       401 200 403 403 403 404
+GET /api/v1/hires/                                                 401 200 200 200 200 200
+POST /api/v1/hires/                                                401 201 201 404 403 404
+GET /api/v1/hires/csv/                                             401 200 200 200 200 200
+GET /api/v1/hires/<row:hire_id>/                                   401 200 200 404 200 404
+POST /api/v1/hires/<row:hire_id>/terms/                            401 200 403 403 403 404
+POST /api/v1/hires/<row:hire_id>/ends/                             401 200 200 404 403 404
+POST /api/v1/hires/<row:hire_id>/due/                              401 200 200 404 403 404
+POST /api/v1/hires/<row:hire_id>/take-back/                        401 200 200 404 403 404
+POST /api/v1/hire-ends/<row:end_id>/take-back/                     401 200 200 404 403 404
 GET /api/v1/transfers/                                             401 200 200 200 200 200
 POST /api/v1/transfers/                                            401 201 201 404 403 404
 GET /api/v1/transfers/<row:transfer_id>/                           401 200 200 200 200 404

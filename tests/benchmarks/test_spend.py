@@ -18,13 +18,13 @@ from inventory.queries import spend
 from inventory.services import places
 from projects.models import Pour, Slab
 from tests.factories import inventory_orders as make
-from tests.factories.cast import NOW, cast
+from tests.factories.cast import NOW, TODAY, cast
 
 pytestmark = [pytest.mark.django_db, pytest.mark.long]
 
 SLABS = 20
 MATERIALS = 10
-QUERIES = 22
+QUERIES = 23
 RATIO = 3
 ISSUED_G, VALUE = 50_000, 40_000
 WASTE_EVERY = 50
@@ -124,11 +124,11 @@ def test_spend_of_many_movements(full_size, django_assert_num_queries, record_pr
     pours = list(_slabs(people, goods=goods))
     _book(people, pours=pours, goods=goods, movements=movements)
     with django_assert_num_queries(QUERIES):
-        found = spend.of_firm(people.olga)
+        found = spend.of_firm(people.olga, today=TODAY)
     # Every movement is an issue of 40,000 or waste out of what was issued: the slab has cost both.
     issued = Movement.objects.filter(reason="issue").count()
     assert (len(found.slabs), found.total.used) == (SLABS, issued * VALUE)
-    ours = _seconds(lambda: spend.of_firm(people.olga), rounds=5)
+    ours = _seconds(lambda: spend.of_firm(people.olga, today=TODAY), rounds=5)
     bare = _seconds(_bare, rounds=5)
     figures = {
         "movements": movements,

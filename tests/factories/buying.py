@@ -7,13 +7,15 @@ from decimal import Decimal
 from itertools import count
 from typing import Any
 
-from inventory.models import Enquiry, Quotation, QuotationLine, RateAgreement, Supplier
-from inventory.services import agreements, enquiries, quotations
+from estimates.models import Material
+from inventory.models import Enquiry, Hire, Quotation, QuotationLine, RateAgreement, Supplier
+from inventory.services import agreements, enquiries, hire, quotations
 from inventory.services.agreements import AgreementAct
 from inventory.services.enquiries import EnquiryAct, EnquiryLineAct
+from inventory.services.hire import HireAct, HireEndAct, HireTermsAct
 from inventory.services.quotations import QuotationAct, QuotedLineAct
 from projects.access.actor import Actor
-from projects.models import Site
+from projects.models import Pour, Site
 from tests.factories.cast import NOW, TODAY
 from tests.factories.inventory_orders import Bought
 
@@ -23,6 +25,49 @@ _keys = count(1)
 def key() -> str:
     """A key that no other act has."""
     return f"buying-{next(_keys)}"
+
+
+def hired_kind(firm_id: int, *, code: str = "hire-prop", name: str = "Props, hire") -> Material:
+    """A kind of thing that is hired, in days."""
+    day = {"stock_unit": "mday", "show_unit": "day", "show_factor": 1_000, "stocked": False}
+    made, _new = Material.objects.get_or_create(firm_id=firm_id, code=code, defaults={"name": name, **day})
+    return made
+
+
+def hire_act(site: Site, *, supplier: Supplier, **facts: Any) -> HireAct:
+    """60 props that came two weeks ago and go back today."""
+    said = {
+        "material_id": hired_kind(site.firm_id).pk,
+        "what": "steel prop, 3.5 m",
+        "pieces": 60,
+        "out_date": TODAY - timedelta(days=14),
+        "due_date": TODAY,
+    } | facts
+    return HireAct(site_id=site.pk, supplier_id=supplier.pk, **said)
+
+
+def hired(by: Actor, *, site: Site, supplier: Supplier, **facts: Any) -> Hire:
+    """A hire that is recorded, without a price."""
+    return hire.take_on(actor=by, act=hire_act(site, supplier=supplier, **facts), key=key(), now=NOW)
+
+
+def hired_at(by: Actor, row: Hire, *, rate: int, **terms: Any) -> Hire:
+    """The hire with its price."""
+    return hire.agree(actor=by, act=HireTermsAct(hire_id=row.pk, rate=rate, **terms), key=key(), now=NOW)
+
+
+def hire_ended(by: Actor, row: Hire, *, pieces: int, kind: str = "back", **facts: Any) -> Hire:
+    """Pieces of a hire that went back today, or came to harm."""
+    said = {"day": TODAY} | ({} if kind == "back" else {"found": "bent", "seen_by": "Bob"}) | facts
+    act = HireEndAct(hire_id=row.pk, kind=kind, pieces=pieces, **said)
+    return hire.end(actor=by, act=act, key=key(), now=NOW)
+
+
+def hire_of(by: Actor, *, site: Site, supplier: Supplier, pour: Pour, mark: str) -> Hire:
+    """Props for a pour, priced, of which some went back."""
+    row = hired(by, site=site, supplier=supplier, pour_id=pour.pk, what=f"{mark} prop, 3.5 m")
+    hired_at(by, row, rate=1_250_000)
+    return hire_ended(by, row, pieces=20)
 
 
 def asked(by: Actor, *, site: Site, suppliers: tuple[Supplier, ...], of: Bought, packs: int) -> Enquiry:

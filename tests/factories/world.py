@@ -13,6 +13,7 @@ from inventory.models import (
     Cut,
     CuttingPlan,
     Enquiry,
+    Hire,
     Lot,
     Offer,
     OfflineEntry,
@@ -101,6 +102,7 @@ class World:
     offcut: Lot
     enquiry: Enquiry
     agreement: RateAgreement
+    hire: Hire
 
 
 def furnish(by: Actor, *, site: Site, mark: str) -> World:
@@ -159,6 +161,7 @@ def furnish(by: Actor, *, site: Site, mark: str) -> World:
         agreement=buying.agreement(
             by, supplier=supplier, of=cement, packs=50, valid_until=date(2100, 1, 1), remark=f"{mark} rate"
         ),
+        hire=buying.hire_of(by, site=site, supplier=supplier, pour=pour, mark=mark),
         enquiry=buying.enquiry(by, site=site, suppliers=(supplier,), of=cement, mark=mark),
     )
 

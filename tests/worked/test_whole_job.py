@@ -47,7 +47,7 @@ from projects.models import Pour
 from projects.services import pours
 from tests.factories import estimates as made
 from tests.factories import inventory_stock as stock
-from tests.factories.cast import NOW, Cast, cast
+from tests.factories.cast import NOW, TODAY, Cast, cast
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
 
@@ -171,7 +171,7 @@ class Job:
         return {row.figures.material.code: row for row in rows}
 
     def spent(self):
-        found = spend.of_slab(self.people.olga, self.slab_id)
+        found = spend.of_slab(self.people.olga, self.slab_id, today=TODAY)
         return found, {one.figures.material.code: one.amounts for one in found.materials}
 
 
@@ -387,7 +387,7 @@ def _spent_in_the_end(job):
     assert total.budget + total.usage_variance + total.price_variance == total.forecast
     # Bought 6,707 + 1,800 + 3,290 = 11,797.00. It is in the slab (less the lost bag), lost from it, in the
     # store (0.2 m3 of sand 360.00 and 1.5 m of bar 58.75), or was missing at the count.
-    where = spend.of_firm(job.people.olga).whereabouts
+    where = spend.of_firm(job.people.olga, today=TODAY).whereabouts
     assert (where.bought, where.on_slabs, where.wasted_for_slabs) == (1_179_700, 1_074_947, 41_919)
     assert (where.in_stores, where.lost_otherwise) == (41_875, 20_959)
     assert where.on_slabs + where.wasted_for_slabs == total.used

@@ -15,6 +15,7 @@ from inventory.management.demo.clerk import Clerk
 from inventory.management.demo.cutting import Cutting
 from inventory.management.demo.firm import Crew
 from inventory.management.demo.gate import Gate
+from inventory.management.demo.hiring import Hiring
 from inventory.management.demo.received import Received
 from inventory.management.demo.trade import CEMENT, STEEL, STONE, SUNDRIES, Found, Job, Yard
 from inventory.services import planning
@@ -41,12 +42,13 @@ class Story:
     def tell(self) -> None:
         """Write all six slabs, then derive the needs and make the first plan."""
         self.finished()
-        self.poured_with_overuse()
+        floor_id = self.poured_with_overuse()
         roof_id = self.ordered()
         garage_id, pour_id = self.supplied_short()
         self.in_design()
         Cutting(self.clerk, self.crew).tell(cut=garage_id, pour_id=pour_id, planned=roof_id)
         Received(self.clerk, self.crew).tell()
+        Hiring(self.clerk, self.crew, floor_id=floor_id).tell()
         Billing(self.clerk, self.crew).tell()
         Buying(self.clerk, self.crew).tell()
         Gate(self.clerk, self.crew).tell()
@@ -66,9 +68,9 @@ class Story:
         self.yard.close(job, days=-26, heaps=heaps)
         self.clerk.do(slabs.finish, SlabClosingAct(slab_id=slab_id), by=self.crew.office, days=-20)
 
-    def poured_with_overuse(self) -> None:
+    def poured_with_overuse(self) -> int:
         """Mill Terrace first floor: nine bags too many and two torn, poured a week ago."""
-        job, _slab_id = self._billed("mill-terrace-first-floor", site="Mill Terrace", days=-30, pour_days=-6)
+        job, slab_id = self._billed("mill-terrace-first-floor", site="Mill Terrace", days=-30, pour_days=-6)
         bought = self.yard.buy(job, days=-18, wait=4)
         more = self.yard.order(job, supplier=CEMENT, packs={"cement": 20}, days=-10, wait=2)
         for n, (_supplier, order_id) in enumerate(bought.items(), start=1):
@@ -82,6 +84,7 @@ class Story:
         self.yard.count(
             job, days=-3, code="cement", packs=1, why="lent to the wall builders, not written down"
         )
+        return slab_id
 
     def ordered(self) -> int:
         """Ridge House roof: everything but the sundries ordered, steel and half the cement there."""

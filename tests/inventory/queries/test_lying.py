@@ -25,7 +25,7 @@ def _value(actor, group):
 
 def test_each_sum_of_value_is_the_sum_of_its_balances():
     olga = two_slabs.build().people.olga
-    where = spend.of_firm(olga).whereabouts
+    where = spend.of_firm(olga, today=TODAY).whereabouts
 
     assert _value(olga, "slab") == where.on_slabs
     assert _value(olga, "stores") == where.in_stores

@@ -21,7 +21,7 @@ from inventory.services.payments import PartAct, PaymentAct
 from inventory.services.supplier_bills import SettleAct, SupplierBillAct
 from projects.models import Firm
 from tests.factories import inventory_orders as make
-from tests.factories.cast import NOW, actor, cast
+from tests.factories.cast import NOW, TODAY, actor, cast
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
 
@@ -81,13 +81,13 @@ def test_bill_is_shared_by_what_its_lines_cost_landed_and_paid_in_the_same_parts
     bill = _bill(came, amounts=(400_000, 200_000), freight_minor=10_001, tax_minor=109_800)
     _pay(came, amount=100_000, bill=bill, part=60_000)
 
-    found = spend.of_firm(came[0].olga)
+    found = spend.of_firm(came[0].olga, today=TODAY)
 
     assert (found.total.billed, found.total.paid) == (479_867, 40_000)
     assert found.for_no_slab == Papers(billed=239_934, paid=20_000)
     assert found.standing == slab_bills.Standing(bills=719_801, held=0, payments=100_000, in_advance=40_000)
     assert [(one.site.name, one.amounts.billed) for one in found.by_site] == [("Mill Yard", 479_867)]
-    slab = spend.of_slab(came[0].olga, came[3].slab_id)
+    slab = spend.of_slab(came[0].olga, came[3].slab_id, today=TODAY)
     assert (slab.amounts.billed, slab.amounts.paid) == (479_867, 40_000)
 
 
@@ -101,7 +101,7 @@ def test_credit_note_takes_off_and_what_is_held_stands_apart(came):
     act = SupplierBillAct(supplier_id=supplier.pk, number="B-2", dated=DAY, lines=(more,), total_minor=7_777)
     assert supplier_bills.record(actor=people.alice, act=act, key="b2", now=NOW).state == "held"
 
-    found = spend.of_firm(people.olga)
+    found = spend.of_firm(people.olga, today=TODAY)
 
     assert found.total.billed == 370_000
     assert found.standing.held == 7_777
@@ -113,9 +113,9 @@ def test_manager_of_one_site_does_not_see_how_the_firms_bills_stand(came):
     _bill(came, amounts=(400_000, 200_000))
     Firm.objects.filter(pk=came[0].firm.pk).update(site_sees_money=True)
 
-    found = spend.of_firm(actor("bob"))
+    found = spend.of_firm(actor("bob"), today=TODAY)
 
     assert (found.total.billed, found.for_no_slab, found.standing) == (400_000, Papers(), None)
-    assert spend.of_firm(came[0].charlie).standing == slab_bills.Standing(
+    assert spend.of_firm(came[0].charlie, today=TODAY).standing == slab_bills.Standing(
         bills=0, held=0, payments=0, in_advance=0
     )

@@ -12,7 +12,7 @@ from projects.models import Pour
 from projects.services import pours
 from tests.factories import inventory_orders as make
 from tests.factories import inventory_stock as stock
-from tests.factories.cast import NOW, cast
+from tests.factories.cast import NOW, TODAY, cast
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
 
@@ -54,7 +54,7 @@ def test_what_the_first_pour_took_too_much_is_not_taken_from_the_second():
     people, south = _north_and_south(in_store=100, issued=66)
     judged = _rows(people, south)["cement"]
     assert (judged.facts.on_hand, judged.shortage, judged.status) == (34 * BAG, 6 * BAG, "short")
-    money = spend.of_slab(people.alice, south.slab_id).amounts
+    money = spend.of_slab(people.alice, south.slab_id, today=TODAY).amounts
     assert (money.used, money.to_come, money.forecast) == (2_640_000, 1_600_000, 4_240_000)
     assert (money.usage_variance, money.price_variance, money.over_budget) == (240_000, 0, 240_000)
 
@@ -64,7 +64,7 @@ def test_what_the_first_pour_saved_is_not_asked_for_again():
     people, south = _north_and_south(in_store=96, issued=56)
     judged = _rows(people, south)["cement"]
     assert (judged.facts.on_hand, judged.shortage, judged.status) == (40 * BAG, 0, "enough")
-    money = spend.of_slab(people.alice, south.slab_id).amounts
+    money = spend.of_slab(people.alice, south.slab_id, today=TODAY).amounts
     assert (money.forecast, money.usage_variance) == (96 * 40_000, -4 * 40_000)
 
 
@@ -80,7 +80,7 @@ def test_what_is_lost_beyond_the_allowance_is_short_and_forecast():
     make.waste(people.bob, site=people.site, of=bags, packs=10, pour=pour)
     judged = _rows(people, pour)["cement"]
     assert (judged.used, judged.cast, judged.shortage) == (104 * BAG, 94 * BAG, 6 * BAG)
-    money = spend.of_slab(people.alice, pour.slab_id).amounts
+    money = spend.of_slab(people.alice, pour.slab_id, today=TODAY).amounts
     assert (money.forecast, money.usage_variance, money.price_variance) == (110 * 40_000, 6 * 40_000, 0)
 
 
@@ -166,7 +166,7 @@ def test_what_one_slab_needs_no_more_of_its_orders_serves_the_next():
     in_bags = [one / BAG for one in (facts.on_hand, facts.open_order, facts.spare_order, judged.shortage)]
     assert in_bags == [20, 20, 15, 5]
     assert _rows(people, lintel)["cement"].status == "enough"
-    money = spend.of_slab(people.alice, roof.slab_id).amounts
+    money = spend.of_slab(people.alice, roof.slab_id, today=TODAY).amounts
     assert (money.committed, money.to_come) == (20 * 41_000, 800_000 + 820_000 + 420_000 + 215_000 + 200_000)
 
 
@@ -179,5 +179,5 @@ def test_the_number_of_queries_does_not_grow_with_placed_and_shared_pours(slabs,
         pour = make.pour(people.site, slab=f"Floor {number}", on=date(2026, 5, 4))
         make.bill(pour.slab, [line])
         pours.mark_poured(actor=people.bob, act=pours.PouredAct(pour.pk, NOW), key=f"m{number}", now=NOW)
-    with django_assert_num_queries(28):
-        assert len(spend.of_firm(people.olga).slabs) == 1 + slabs
+    with django_assert_num_queries(29):
+        assert len(spend.of_firm(people.olga, today=TODAY).slabs) == 1 + slabs

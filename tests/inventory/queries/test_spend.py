@@ -11,7 +11,7 @@ from projects.errors import NotAllowed, NotFound
 from projects.models import Firm
 from tests.factories import inventory_orders as make
 from tests.factories import two_slabs
-from tests.factories.cast import actor
+from tests.factories.cast import TODAY, actor
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
 
@@ -39,7 +39,7 @@ STAIR = Amounts(
 
 def test_each_slab_has_the_figures_worked_out_by_hand_and_the_dearest_comes_first():
     made = two_slabs.build()
-    found = spend.of_firm(made.people.olga)
+    found = spend.of_firm(made.people.olga, today=TODAY)
     assert [(one.row.slab.name, one.amounts) for one in found.slabs] == [("Roof", ROOF), ("Stair", STAIR)]
     assert (found.total.budget, found.total.forecast, found.total.over_budget) == (
         8_800_000,
@@ -51,14 +51,14 @@ def test_each_slab_has_the_figures_worked_out_by_hand_and_the_dearest_comes_firs
 def test_cost_per_square_and_cubic_metre():
     # 120 m² and 20 m³: 8,180,000 / 120 and / 20.
     made = two_slabs.build()
-    roof = spend.of_slab(made.people.olga, made.roof.slab_id)
+    roof = spend.of_slab(made.people.olga, made.roof.slab_id, today=TODAY)
     assert (roof.per_m2, roof.per_m3) == (Fraction(8_180_000, 120), Fraction(409_000))
 
 
 def test_everything_bought_lies_somewhere():
     made = two_slabs.build()
     make.waste(made.people.alice, site=made.people.other_site, of=made.bags, packs=1)
-    where = spend.of_firm(made.people.olga).whereabouts
+    where = spend.of_firm(made.people.olga, today=TODAY).whereabouts
     assert where == spend.Whereabouts(
         bought=8_435_000,
         on_slabs=6_027_000 + 966_000,
@@ -77,7 +77,7 @@ def test_what_the_slabs_used_equals_the_sum_of_their_movements():
     slab, waste = Place.Kind.SLAB, Place.Kind.WASTE
     came = moves.filter(target__kind=slab).aggregate(v=Sum("value_minor"))["v"]
     went = moves.filter(source__kind=slab).exclude(target__kind=waste).aggregate(v=Sum("value_minor"))["v"]
-    assert spend.of_firm(made.people.olga).total.used == came - went
+    assert spend.of_firm(made.people.olga, today=TODAY).total.used == came - went
 
 
 def test_steel_priced_by_mass_is_forecast_by_its_nominal_mass():
@@ -89,31 +89,31 @@ def test_steel_priced_by_mass_is_forecast_by_its_nominal_mass():
         material=bars.material, net=1_000_000, allowance=0, rate=60_000_000, amount_minor=5_328_000
     )
     make.bill(pour.slab, [line]).lines.update(rate_per="kg")
-    found = spend.of_slab(made.people.olga, pour.slab_id).amounts
+    found = spend.of_slab(made.people.olga, pour.slab_id, today=TODAY).amounts
     assert (found.budget, found.forecast, found.over_budget) == (5_328_000, 5_328_000, 0)
 
 
 def test_spend_is_for_those_who_may_see_money_and_bob_sees_his_site_only():
     made = two_slabs.build()
     with pytest.raises(NotAllowed):
-        spend.of_firm(made.people.bob)
+        spend.of_firm(made.people.bob, today=TODAY)
     Firm.objects.filter(pk=made.people.firm.pk).update(site_sees_money=True)
     bob = actor("bob")
-    found = spend.of_firm(bob)
+    found = spend.of_firm(bob, today=TODAY)
     assert ([one.row.slab.name for one in found.slabs], found.whereabouts.bought) == (["Roof"], 7_175_000)
     with pytest.raises(NotFound):
-        spend.of_slab(bob, made.stair.slab_id)
+        spend.of_slab(bob, made.stair.slab_id, today=TODAY)
 
 
 def test_another_firm_sees_none_of_it():
     made = two_slabs.build()
-    found = spend.of_firm(made.people.charlie)
+    found = spend.of_firm(made.people.charlie, today=TODAY)
     assert (found.slabs, found.total, found.whereabouts.bought) == ((), Amounts(), 0)
 
 
 def test_a_page_of_slabs_still_has_the_total_of_all():
     made = two_slabs.build()
-    found = spend.of_firm(made.people.olga, start=1, count=1)
+    found = spend.of_firm(made.people.olga, start=1, count=1, today=TODAY)
     assert ([one.row.slab.name for one in found.slabs], found.of_all) == (["Stair"], 2)
     assert found.total.budget == 8_800_000
 
@@ -125,8 +125,8 @@ def test_the_number_of_queries_does_not_grow(slabs, django_assert_num_queries):
         pour = make.pour(made.people.site, slab=f"Slab {number}", on=date(2026, 6, number))
         make.need(pour, of=made.bags, quantity=10 * make.BAG_G, on=date(2026, 6, number))
         make.issue(made.people.bob, to=pour, of=made.bags, packs=2)
-    with django_assert_num_queries(22):
-        found = spend.of_firm(made.people.olga)
+    with django_assert_num_queries(23):
+        found = spend.of_firm(made.people.olga, today=TODAY)
         shown = [(one.row.slab.site.name, one.per_m2, len(one.materials)) for one in found.slabs]
     assert len(shown) == slabs + 1
 
@@ -138,5 +138,5 @@ def test_orders_for_no_pour_are_committed_too():
     line = make.line_of(made.bags, packs=10, price=420_000_000)
     loose = make.ordered(made.people.alice, act=make.order_act(made.people.site, by=by, lines=(line,)))
     make.received(made.people.bob, order=loose, packs=(2,))
-    found = spend.of_firm(made.people.olga)
+    found = spend.of_firm(made.people.olga, today=TODAY)
     assert (found.total.committed, found.committed_for_stock) == (5 * 41_000, 8 * 42_000)
