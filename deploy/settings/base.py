@@ -186,6 +186,8 @@ SPECTACULAR_SETTINGS = {
         "OrderWay": "api.resources.orders.ALL_WAYS",
         "OrderToldBy": "api.resources.orders.WAYS",
         "ChargeBasis": "api.resources.enquiries.BASES",
+        "HireBasis": "api.resources.hires.BASES",
+        "HireEndKind": "api.resources.hires.ENDS",
         "BillState": "api.resources.bills.STATES",
         "CountState": "api.resources.counts.STATES",
         "SlipKind": "api.resources.slips.KINDS",

@@ -23,6 +23,7 @@ RATES_FROM = date(2026, 4, 1)
 
 # Rupees per shown unit (steel per kilogram), times 100 paise, times 10,000: invented, round figures.
 RUPEES = {
+    "hire-prop": ("unit", 2),
     "cement": ("unit", 8),
     "sand": ("unit", 1_800),
     "stone-20": ("unit", 1_500),
