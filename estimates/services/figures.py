@@ -56,7 +56,7 @@ def set_own(*, actor: Actor, act: FigureAct, key: str, now: datetime) -> FirmFig
     """
     del key
     actor.require(Permission.SET_FIGURES)
-    Firm.objects.select_for_update().get(pk=actor.firm_id)
+    Firm.objects.select_for_update(no_key=True).get(pk=actor.firm_id)
     base = _base(act)
     if len(act.reason.strip()) < SHORTEST_REASON:
         message = _("Write in at least %(least)s characters on what the figure rests, and who says so.")

@@ -44,7 +44,7 @@ def derive(*, actor: Actor, now: datetime) -> Change:
     """
     actor.require(Permission.PLAN_ORDERS)
     with transaction.atomic():
-        firm = Firm.objects.select_for_update().get(pk=actor.firm_id)
+        firm = Firm.objects.select_for_update(no_key=True).get(pk=actor.firm_id)
         wanted = _wanted(actor, firm=firm)
         rows = {
             (row.pour_id, row.material_id): row for row in scope.visible(Requirement.objects.all(), actor)

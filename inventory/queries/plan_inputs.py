@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
+from typing import NamedTuple
 
 from django.db.models import Q, Sum
 
@@ -81,7 +83,7 @@ class Item:
     coming: tuple[Coming, ...]
     room: int | None = None
 
-    @property
+    @cached_property
     def digest(self) -> str:
         """Name these inputs, whatever the day: a rejection holds until it changes."""
         rows = [(o.key, o.content, o.pack_price, o.minimum_packs, o.lead_days) for o in self.choices]
@@ -151,6 +153,19 @@ class Item:
         return pack_lots.Pack(content=self.pack.content)
 
 
+class _Need(NamedTuple):
+    """A dated need with what its pour and its bill line say: a row, since a large firm has very many."""
+
+    site_id: int
+    slab_id: int
+    pour_id: int
+    material_id: int
+    need_date: date
+    quantity: int
+    net: int | None
+    allowance: int | None
+
+
 @dataclass(frozen=True)
 class _Facts:
     """All rows of the firm that the items are cut from."""
@@ -186,7 +201,7 @@ def gather(actor: Actor, *, today: date, donors: bool = False) -> list[Item]:
     )
     idle = set(facts.stock) - set(wanted) if donors else set()
     needed = {material_id for _site_id, material_id in wanted}
-    materials = {rows[0].material.pk: rows[0].material for rows in wanted.values()}
+    materials = scope.visible(Material.objects.all(), actor).in_bulk(needed)
     every = wanted | {(site, material): [] for site, material in idle if site and material in needed}
     return [
         _item(slot, rows=rows, material=materials[slot[1]], facts=facts)
@@ -210,18 +225,27 @@ def offers_on(actor: Actor, *, day: date) -> dict[int, list[Offer]]:
     return found
 
 
-def _needs(actor: Actor, *, today: date) -> dict[Slot, list[Requirement]]:
+def _needs(actor: Actor, *, today: date) -> dict[Slot, list[_Need]]:
     rows = (
         scope.visible(
             Requirement.objects.filter(pour__state=Pour.State.PLANNED, material__stocked=True), actor
         )
         .filter(Q(pour__slab__site__closed_date__isnull=True) | Q(pour__slab__site__closed_date__gt=today))
-        .select_related("material", "pour__slab", "bill_line")
         .order_by("need_date", "id")
+        .values_list(
+            "pour__slab__site_id",
+            "pour__slab_id",
+            "pour_id",
+            "material_id",
+            "need_date",
+            "quantity",
+            "bill_line__net",
+            "bill_line__allowance",
+        )
     )
-    found: dict[Slot, list[Requirement]] = defaultdict(list)
-    for row in rows:
-        found[row.pour.slab.site_id, row.material_id].append(row)
+    found: dict[Slot, list[_Need]] = defaultdict(list)
+    for row in map(_Need._make, rows):
+        found[row.site_id, row.material_id].append(row)
     return found
 
 
@@ -294,7 +318,7 @@ def _claims(actor: Actor) -> dict[Slot, int]:
     return found
 
 
-def _item(slot: Slot, *, rows: list[Requirement], material: Material, facts: _Facts) -> Item:
+def _item(slot: Slot, *, rows: list[_Need], material: Material, facts: _Facts) -> Item:
     used = {row.pour_id: facts.issued.get((row.pour_id, material.pk), 0) for row in rows}
     still = {row.pour_id: _still(row, facts=facts) for row in rows}
     due = {row.pour_id: row.need_date for row in rows if still[row.pour_id]}
@@ -309,7 +333,7 @@ def _item(slot: Slot, *, rows: list[Requirement], material: Material, facts: _Fa
                 quantity=still[row.pour_id],
                 day=row.need_date,
                 pour_id=row.pour_id,
-                slab_id=row.pour.slab_id,
+                slab_id=row.slab_id,
             )
             for row in rows
             if still[row.pour_id]
@@ -336,7 +360,7 @@ def _item(slot: Slot, *, rows: list[Requirement], material: Material, facts: _Fa
     )
 
 
-def _still(row: Requirement, *, facts: _Facts) -> int:
+def _still(row: _Need, *, facts: _Facts) -> int:
     key = (row.pour_id, row.material_id)
     return still_needed.left(
         row.quantity,
@@ -346,16 +370,17 @@ def _still(row: Requirement, *, facts: _Facts) -> int:
     )
 
 
-def _beyond(row: Requirement, *, facts: _Facts) -> int:
+def _beyond(row: _Need, *, facts: _Facts) -> int:
     """Return what a pour has lost beyond its allowance."""
     lost, allowance = facts.lost.get((row.pour_id, row.material_id), 0), _allowance(row)
     return lost - allowance if lost > allowance else 0
 
 
-def _allowance(row: Requirement) -> int:
+def _allowance(row: _Need) -> int:
     """Return the part of a need that is expected loss, as its bill line has it."""
-    line = row.bill_line
-    return row.quantity * (line.allowance or 0) // line.allowed if line.allowed else 0
+    allowance = row.allowance or 0
+    allowed = (row.net or 0) + allowance
+    return row.quantity * allowance // allowed if allowed else 0
 
 
 def _without(stock: list[Lot], *, claimed: int) -> tuple[tuple[Lot, ...], int]:

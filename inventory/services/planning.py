@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Any
 
 from django.db import transaction
+from django.db.models import QuerySet
 
 from inventory.calc.reorder import firm, improving
 from inventory.calc.reorder.firm import FirmPlan
@@ -15,6 +16,7 @@ from inventory.calc.reorder.program import Clock
 from inventory.models import PlanRun, Suggestion
 from inventory.queries import plan_market
 from inventory.services import proposing
+from inventory.services.proposing import Facts
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
@@ -28,6 +30,9 @@ IMPROVE_JOB = "inventory.improve_plan"
 MOST_SECONDS = 100.0
 """Of search in one plan: well within the time that a worker has for a job."""
 SITE_SECONDS = 20.0
+
+SITES_AT_ONCE, ROWS_AT_ONCE = 50, 500
+"""Of which the rows are made and written together."""
 
 KEPT = ("reason", "late_days", "inputs_digest", "run", "short_ppm", "idle_short_ppm", "idle_minor")
 """What a suggestion that still holds takes from the newer plan."""
@@ -43,7 +48,7 @@ def make_plan(*, actor: Actor, act: PlanAct, key: str, now: datetime) -> PlanRun
     """Make the firm's plan; the run of the same inputs on the same day is returned as it stands."""
     del act, key
     actor.require(Permission.PLAN_ORDERS)
-    Firm.objects.select_for_update().get(pk=actor.firm_id)  # one plan of a firm at a time
+    Firm.objects.select_for_update(no_key=True).get(pk=actor.firm_id)  # one plan of a firm at a time
     facts = proposing.gather(actor, now=now)
     last = _last(actor)
     if last is not None and last.fingerprint == facts.fingerprint:
@@ -65,7 +70,7 @@ def make_plan(*, actor: Actor, act: PlanAct, key: str, now: datetime) -> PlanRun
     run, _made = PlanRun.objects.update_or_create(
         firm_id=actor.firm_id, fingerprint=facts.fingerprint, defaults=figures
     )
-    run.suggested = _write(proposing.rows(actor, facts=facts, plan=plan, run=run), actor=actor, now=now)
+    run.suggested = _write(plan, facts=facts, run=run, actor=actor, now=now)
     run.save(update_fields=["suggested"])
     if facts.worth_improving and run.suggested:
         outbox.ask_soon(firm_id=actor.firm_id, job=IMPROVE_JOB, now=now)
@@ -96,7 +101,7 @@ def improve(*, actor: Actor, now: datetime, clock: Clock, seconds: float = MOST_
         facts.planned, first=first, market=facts.market, today=facts.today, budget=budget
     )
     with transaction.atomic():
-        Firm.objects.select_for_update().get(pk=actor.firm_id)
+        Firm.objects.select_for_update(no_key=True).get(pk=actor.firm_id)
         run = _last(actor)
         if run is None or run.fingerprint != proposing.gather(actor, now=now).fingerprint:
             return None
@@ -104,9 +109,7 @@ def improve(*, actor: Actor, now: datetime, clock: Clock, seconds: float = MOST_
         run.cost_minor, run.bound_minor = found.plan.cost // plan_market.RATE, found.bound // plan_market.RATE
         run.first_cost_minor, run.gap_ppm = found.first_cost // plan_market.RATE, found.gap_ppm
         run.over_budget = _over(found.plan)
-        run.suggested = _write(
-            proposing.rows(actor, facts=facts, plan=found.plan, run=run), actor=actor, now=now
-        )
+        run.suggested = _write(found.plan, facts=facts, run=run, actor=actor, now=now)
         run.save()
     return run
 
@@ -123,25 +126,37 @@ def _last(actor: Actor) -> PlanRun | None:
     return scope.visible(PlanRun.objects.all(), actor).first()
 
 
-def _write(wanted: list[Suggestion], *, actor: Actor, now: datetime) -> int:
+def _write(plan: FirmPlan, *, facts: Facts, run: PlanRun, actor: Actor, now: datetime) -> int:
+    """Write the plan some sites at a time, since all rows of a large firm at once would fill the memory."""
+    open_rows = scope.visible(Suggestion.objects.filter(state=State.OPEN), actor)
+    sites = sorted(plan.sites)
+    open_rows.exclude(site__in=sites).update(state=State.REPLACED, decided_at=now)
+    written = 0
+    for start in range(0, len(sites), SITES_AT_ONCE):
+        some = sites[start : start + SITES_AT_ONCE]
+        wanted = proposing.rows(actor, facts=facts.of_sites(some), plan=plan.of_sites(some), run=run)
+        written += _put(wanted, open_rows=open_rows.filter(site__in=some), now=now)
+    return written
+
+
+def _put(wanted: list[Suggestion], *, open_rows: QuerySet[Suggestion], now: datetime) -> int:
     """Keep the open suggestions that still hold, replace the others, and add what is new."""
-    rows = scope.visible(Suggestion.objects.select_for_update(of=("self",)), actor)
-    open_rows = rows.filter(state=State.OPEN)
-    known = proposing.slots(open_rows)
+    known = proposing.slots(open_rows.select_for_update(of=("self",)).defer("reason"))
     kept, fresh = [], []
     for slot, row in proposing.slots(wanted).items():
         before = known.get(slot)
         if before is not None and proposing.same_terms(before, row):
             kept.append(before)
-            before.reason, before.late_days = row.reason, row.late_days
-            before.inputs_digest, before.run = row.inputs_digest, row.run
-            before.short_ppm, before.idle_short_ppm = row.short_ppm, row.idle_short_ppm
-            before.idle_minor = row.idle_minor
+            for name in KEPT:
+                setattr(before, name, getattr(row, name))
         else:
             fresh.append(row)
     gone = {row.pk for row in known.values()} - {row.pk for row in kept}
     Suggestion.objects.filter(pk__in=gone).update(state=State.REPLACED, decided_at=now)
-    Suggestion.objects.bulk_update(kept, KEPT)
+    # Each of them is there already: writing over it is much faster than an UPDATE with a case for each row.
+    Suggestion.objects.bulk_create(
+        kept, batch_size=ROWS_AT_ONCE, update_conflicts=True, unique_fields=["pk"], update_fields=KEPT
+    )
     fresh.sort(key=lambda row: (row.site_id, row.material_id, row.need_date, row.order_by_date))
-    Suggestion.objects.bulk_create(fresh)
+    Suggestion.objects.bulk_create(fresh, batch_size=ROWS_AT_ONCE)
     return len(kept) + len(fresh)

@@ -9,8 +9,10 @@ from django.db import connection, transaction
 
 from estimates.services import materials
 from estimates.services.materials import AdoptionAct
-from inventory.services import suppliers
+from inventory.services import planning, suppliers
+from inventory.services.planning import PlanAct
 from inventory.services.suppliers import SupplierAct
+from projects.access import actor as actors
 from projects.errors import Refused
 from projects.models import Outbox
 from projects.services import numbers, outbox, people, sites, slabs
@@ -107,3 +109,24 @@ def test_job_asked_for_in_a_change_is_not_begun_before_the_change_is_there():
     begun_after_it = connection.vendor == "sqlite"
     assert came == ["changed", "worked"]
     assert waiting or begun_after_it
+
+
+def test_plan_being_made_holds_no_record_up():
+    """The plan of a large firm takes a minute; with one writer at a time the others wait for it, as ever."""
+    team = cast()
+    several = connection.vendor != "sqlite"
+    planned, recorded = threading.Event(), threading.Event()
+
+    def plan():
+        with transaction.atomic():
+            planning.make_plan(actor=actors.for_jobs(team.firm.pk), act=PlanAct(), key="plan", now=NOW)
+            planned.set()
+            return recorded.wait(timeout=20 if several else 0.5)
+
+    def record():
+        planned.wait(timeout=30)
+        suppliers.add(actor=team.alice, act=SupplierAct(name="Quarry End"), key="record", now=NOW)
+        recorded.set()
+        return "recorded"
+
+    assert at_once(lambda n: (plan, record)[n](), times=2) == [several, "recorded"]

@@ -1,8 +1,8 @@
 """The first plan of a firm: every site by itself, then what sites give each other, then the budget."""
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from inventory.calc.reorder import at_site, bought, moves
@@ -40,6 +40,18 @@ class FirmPlan:
     trips: tuple[Trip, ...]
     cost: int
     over_budget: tuple[OverBudget, ...] = ()
+
+    def of_sites(self, chosen: Collection[int]) -> "FirmPlan":
+        """Return what these sites buy and get; the figures stay those of the firm."""
+        trips = (
+            replace(trip, moves=tuple(move for move in trip.moves if move.target in chosen))
+            for trip in self.trips
+        )
+        return replace(
+            self,
+            sites={site: rows for site, rows in self.sites.items() if site in chosen},
+            trips=tuple(trip for trip in trips if trip.moves),
+        )
 
 
 def first(items: Sequence[Item], *, market: Market, today: date) -> FirmPlan:

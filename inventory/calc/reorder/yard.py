@@ -41,7 +41,9 @@ def on_hand(yard: Yard, *, origin: Origin | None = None) -> int:
     >>> on_hand(heaps, origin=Origin.ORDER)
     4
     """
-    return sum(heap.quantity for heap in yard if origin in {None, heap.origin})
+    if origin is None:
+        return sum([heap.quantity for heap in yard])
+    return sum([heap.quantity for heap in yard if heap.origin is origin])
 
 
 def expire(yard: Yard, *, day: date) -> Yard:

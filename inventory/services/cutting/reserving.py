@@ -70,7 +70,9 @@ def reserve(*, actor: Actor, act: PlanAct, key: str, now: datetime) -> CuttingPl
     """
     del key
     actor.require(Permission.PLAN_CUTTING)
-    Firm.objects.select_for_update().get(pk=actor.firm_id)  # one plan of a firm is taken up at a time
+    Firm.objects.select_for_update(no_key=True).get(
+        pk=actor.firm_id
+    )  # one plan of a firm is taken up at a time
     plan = locked(actor, plan_id=act.plan_id)
     require_state(plan, State.PROPOSED)
     _require_bills(plan)
