@@ -1,12 +1,14 @@
 """What all tests share: the sizes of long checks, and a Redis server of the test run's own."""
 
 import hashlib
+import os
 import shutil
 import socket
 import subprocess
 import time
 from pathlib import Path
 
+import psycopg
 import pytest
 from django.conf import settings
 from django.db import connection
@@ -42,6 +44,12 @@ def _migrated():
 
 
 @pytest.fixture(scope="session")
+def migrated(django_db_setup):
+    """Where an empty database lies that has been migrated, if one is kept."""
+    return _migrated()
+
+
+@pytest.fixture(scope="session")
 def django_db_keepdb(django_db_keepdb, django_db_modify_db_settings):
     """On SQLite start from the migrated database where there is one: migrating takes long."""
     if connection.vendor != "sqlite" or not _migrated().exists():
@@ -55,13 +63,13 @@ def django_db_keepdb(django_db_keepdb, django_db_modify_db_settings):
 @pytest.fixture(scope="session")
 def django_db_setup(django_db_setup, django_db_blocker):
     """Keep the migrated database for the next run."""
-    kept = _migrated()
-    if connection.vendor != "sqlite" or kept.exists():
-        return
+    kept, made = _migrated(), Path(connection.settings_dict["NAME"])
+    if connection.vendor != "sqlite" or kept.exists() or not made.exists():
+        return  # the last, where no test of the run needs a database
     kept.parent.mkdir(exist_ok=True)
     fresh = kept.with_suffix(f".{settings.RUN.name}")
     with django_db_blocker.unblock():
-        shutil.copyfile(connection.settings_dict["NAME"], fresh)
+        shutil.copyfile(made, fresh)
     fresh.replace(kept)
 
 
@@ -98,6 +106,19 @@ def redis_url(tmp_path_factory):
     finally:
         server.terminate()
         server.wait(timeout=10)
+
+
+@pytest.fixture
+def postgres_url():
+    """A database of its own on the PostgreSQL server of this test run."""
+    server = os.environ["DATABASE_URL"]
+    name = f"own_{os.getpid()}"
+    with psycopg.connect(server, autocommit=True) as connection:
+        connection.execute(f"CREATE DATABASE {name}")
+    before, mark, query = server.partition("?")
+    yield f"{before.rpartition('/')[0]}/{name}{mark}{query}"
+    with psycopg.connect(server, autocommit=True) as connection:
+        connection.execute(f"DROP DATABASE {name} WITH (FORCE)")
 
 
 def _wait_for(port, server):
