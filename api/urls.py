@@ -62,6 +62,7 @@ _projects = [
     path("me/", firm.Me.as_view()),
     path("limits/", cash.Limits.as_view()),
     path("people/", firm.People.as_view()),
+    path("people/mail/", firm.PersonMail.as_view()),
     path("acts/", audit.Acts.as_view()),
     path("sites/", sites.Sites.as_view()),
     path("sites/<row:site_id>/", sites.Site.as_view()),

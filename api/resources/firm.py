@@ -16,7 +16,7 @@ from projects.access.permissions import Permission
 from projects.access.roles import Role
 from projects.queries import sites as rows
 from projects.services import people
-from projects.services.people import PersonAct
+from projects.services.people import MailAct, PersonAct
 
 
 class FirmShown(Shown):
@@ -49,6 +49,19 @@ class PersonTyped(Typed):
     name = serializers.CharField(max_length=120)
     role = serializers.ChoiceField(choices=[role.value for role in Role])
     site_ids = serializers.ListField(child=RowId(), required=False, max_length=200)
+
+
+class MailTyped(Typed):
+    username = serializers.CharField(max_length=150)
+    email = serializers.EmailField(
+        max_length=254, allow_blank=True, help_text="Where letters reach the person; empty: none."
+    )
+
+
+class MailShown(Shown):
+    username = serializers.CharField()
+    name = serializers.CharField()
+    email = serializers.CharField()
 
 
 class MembershipShown(Shown):
@@ -91,3 +104,15 @@ class People(Resource):
 
     def _read(self, membership_id: int) -> Any:
         return rows.membership(self.actor, membership_id=membership_id)
+
+
+class PersonMail(Resource):
+    @doc.acts(
+        "set_mail_address_of_person",
+        types=MailTyped,
+        shown=MailShown,
+        says="Say where the firm's letters reach a person of the firm.",
+    )
+    def post(self, request: Request) -> Response:
+        del request
+        return self.do(people.set_email, act=MailAct(**self.typed(MailTyped)), as_=MailShown)

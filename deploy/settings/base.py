@@ -83,15 +83,23 @@ REDIS_URL = env.text("REDIS_URL", default="")
 OUTBOX_LEASE = timedelta(seconds=env.integer("POURTALLY_LEASE_SECONDS", default=300, minimum=1))
 OUTBOX_SWEEP_SECONDS = 2
 EXTRA_JOBS: dict[str, str] = {}
+_SHARED = {
+    "BACKEND": "django.core.cache.backends.redis.RedisCache",
+    "LOCATION": REDIS_URL,
+    "KEY_PREFIX": "pourtally",
+}
 CACHES: dict[str, dict[str, Any]] = {
-    "default": {
-        "BACKEND": "django.core.cache.backends.redis.RedisCache",
-        "LOCATION": REDIS_URL,
-        "KEY_PREFIX": "pourtally",
-    }
+    "default": _SHARED
     if REDIS_URL
     else {"BACKEND": "django.core.cache.backends.filebased.FileBasedCache", "LOCATION": RUN / "cache"},
+    # Asked by every request to the API: without Redis each web process counts for itself.
+    "throttle": _SHARED
+    if REDIS_URL
+    else {"BACKEND": "django.core.cache.backends.locmem.LocMemCache", "LOCATION": "throttle"},
 }
+
+# The most that one person may ask of the API in a minute; 0 sets no limit.
+API_PER_MINUTE = env.integer("POURTALLY_API_PER_MINUTE", default=1_200, minimum=0)
 
 # People. The demo's sign-ins stand on the sign-in page, and only there.
 DEMO = env.flag("POURTALLY_DEMO", default=False)
@@ -158,6 +166,7 @@ DEFAULT_FROM_EMAIL = env.text("POURTALLY_MAIL_FROM", default="pourtally@localhos
 REST_FRAMEWORK = {
     "DEFAULT_AUTHENTICATION_CLASSES": ["api.authentication.SessionOfPages"],
     "DEFAULT_PERMISSION_CLASSES": ["api.permissions.SignedIn"],
+    "DEFAULT_THROTTLE_CLASSES": ["api.throttles.PerPerson"],
     "DEFAULT_PARSER_CLASSES": ["api.parsers.StrictJson"],
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
     "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
@@ -172,7 +181,8 @@ SPECTACULAR_SETTINGS = {
         "Sign in on the pages; the session serves here too. Every act (everything but GET) carries the "
         "session's CSRF token in `X-CSRFToken` and a key of the client's own making in `Idempotency-Key`: "
         "sent again under the same key it is not done again. A refusal has a stable `code`; what is not "
-        "yours answers like what does not exist. Quantities are whole stock units with their unit, and a "
+        "yours answers like what does not exist. Who asks too much in a minute is answered 429, code "
+        "`throttled`, with `Retry-After`. Quantities are whole stock units with their unit, and a "
         "decimal in the unit shown; money is whole minor units with its currency, and is left out for who "
         "may not see it. Lists come in pages of at most 200 rows."
     ),

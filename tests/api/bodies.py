@@ -8,6 +8,7 @@ from typing import Any
 
 from django.utils import timezone
 
+from projects.models import Person
 from tests.factories import estimates, pictures
 from tests.factories.world import World
 
@@ -27,6 +28,7 @@ def _projects(world: World) -> dict[str, Any]:
             "role": "site",
             "site_ids": [world.site.pk],
         },
+        "people/mail/": {"username": _somebody(world), "email": "rosa@orchard.example"},
         "limits/": {"approval_limit_minor": 9_000_000, "cash_limit_minor": 500_000},
         "sites/": {"name": "Kiln Field", "place": "", "opened_date": "2026-05-04"},
         "slabs/": {"site_id": world.site.pk, "name": "Stair roof"},
@@ -37,6 +39,12 @@ def _projects(world: World) -> dict[str, Any]:
         "pours/<row:pour_id>/close/": {"happened_at": THEN, "heaps": []},
         "jobs/<row:job_id>/retry/": {},
     }
+
+
+def _somebody(world: World) -> str:
+    """Return the sign-in name of somebody who works for the firm."""
+    working = Person.objects.filter(memberships__firm=world.site.firm)
+    return working.order_by("pk").values_list("username", flat=True)[0]
 
 
 def _estimates(world: World) -> dict[str, Any]:

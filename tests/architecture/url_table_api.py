@@ -6,6 +6,7 @@ GET /api/v1/me/                                                    401 200 200 2
 GET /api/v1/acts/                                                  401 403 403 403 200 403
 GET /api/v1/people/                                                401 200 403 403 403 200
 POST /api/v1/people/                                               401 201 403 403 403 404
+POST /api/v1/people/mail/                                          401 200 403 403 403 404
 GET /api/v1/sites/                                                 401 200 200 200 200 200
 POST /api/v1/sites/                                                401 201 403 403 403 201
 GET /api/v1/sites/<row:site_id>/                                   401 200 200 404 200 404
