@@ -21,7 +21,7 @@ class PerPerson(UserRateThrottle):
     with it. Where the count cannot be kept, everybody is let in.
     """
 
-    cache = ConnectionProxy(caches, "throttle")
+    cache: Any = ConnectionProxy(caches, "throttle")
 
     def get_rate(self) -> str | None:
         """Return the limit of the settings, none when it is 0."""
@@ -35,7 +35,7 @@ class PerPerson(UserRateThrottle):
         key = f"{person}:{int(self.timer() // MINUTE)}"
         try:
             self.cache.add(key, 0, 2 * MINUTE)
-            return self.cache.incr(key) <= self.num_requests
+            return bool(self.cache.incr(key) <= settings.API_PER_MINUTE)
         except (RedisError, ValueError):  # the latter: it was emptied between the two calls
             return True
 
