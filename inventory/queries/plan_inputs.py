@@ -6,11 +6,10 @@ from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
-from typing import NamedTuple
 
 from django.db.models import Q, Sum
 
-from estimates.models import Material, Pack, Requirement, StockUnit
+from estimates.models import Material, Pack, StockUnit
 from inventory.calc import shelf, still_needed
 from inventory.calc.reorder import fingerprint, suggestions
 from inventory.calc.reorder import lots as pack_lots
@@ -24,14 +23,12 @@ from inventory.calc.reorder.shortage import Due
 from inventory.calc.reorder.suggestions import PlanItem
 from inventory.calc.reorder.workdays import Calendar
 from inventory.models import LotStock, Offer, OrderLine, Place, PurchaseOrder, Stock, StorageLimit
-from inventory.queries import heap_claims, order_rest
+from inventory.queries import heap_claims, order_rest, plan_needs
 from inventory.queries import issued as issues
+from inventory.queries.plan_needs import DatedNeed, Slot
 from projects.access import scope
 from projects.access.actor import Actor
-from projects.models import Firm, Pour
-
-Slot = tuple[int, int]
-"""A site and a material, by their ids."""
+from projects.models import Firm
 
 PLANNED_ORDERS = (PurchaseOrder.State.DRAFT, *PurchaseOrder.OPEN)
 """A draft counts as on the way: it waits for a person, and to suggest it again would buy it twice."""
@@ -153,19 +150,6 @@ class Item:
         return pack_lots.Pack(content=self.pack.content)
 
 
-class _Need(NamedTuple):
-    """A dated need with what its pour and its bill line say: a row, since a large firm has very many."""
-
-    site_id: int
-    slab_id: int
-    pour_id: int
-    material_id: int
-    need_date: date
-    quantity: int
-    net: int | None
-    allowance: int | None
-
-
 @dataclass(frozen=True)
 class _Facts:
     """All rows of the firm that the items are cut from."""
@@ -186,7 +170,7 @@ def gather(actor: Actor, *, today: date, donors: bool = False) -> list[Item]:
 
     With `donors` also what lies at a site that has no need of it, so that it may be moved.
     """
-    wanted = _needs(actor, today=today)
+    wanted = plan_needs.of_firm(actor, today=today)
     pour_ids = {row.pour_id for rows in wanted.values() for row in rows}
     facts = _Facts(
         firm=Firm.objects.get(pk=actor.firm_id),
@@ -222,30 +206,6 @@ def offers_on(actor: Actor, *, day: date) -> dict[int, list[Offer]]:
     found: dict[int, list[Offer]] = defaultdict(list)
     for row in sorted(latest.values(), key=lambda row: row.pk):
         found[row.material_id].append(row)
-    return found
-
-
-def _needs(actor: Actor, *, today: date) -> dict[Slot, list[_Need]]:
-    rows = (
-        scope.visible(
-            Requirement.objects.filter(pour__state=Pour.State.PLANNED, material__stocked=True), actor
-        )
-        .filter(Q(pour__slab__site__closed_date__isnull=True) | Q(pour__slab__site__closed_date__gt=today))
-        .order_by("need_date", "id")
-        .values_list(
-            "pour__slab__site_id",
-            "pour__slab_id",
-            "pour_id",
-            "material_id",
-            "need_date",
-            "quantity",
-            "bill_line__net",
-            "bill_line__allowance",
-        )
-    )
-    found: dict[Slot, list[_Need]] = defaultdict(list)
-    for row in map(_Need._make, rows):
-        found[row.site_id, row.material_id].append(row)
     return found
 
 
@@ -318,7 +278,7 @@ def _claims(actor: Actor) -> dict[Slot, int]:
     return found
 
 
-def _item(slot: Slot, *, rows: list[_Need], material: Material, facts: _Facts) -> Item:
+def _item(slot: Slot, *, rows: list[DatedNeed], material: Material, facts: _Facts) -> Item:
     used = {row.pour_id: facts.issued.get((row.pour_id, material.pk), 0) for row in rows}
     still = {row.pour_id: _still(row, facts=facts) for row in rows}
     due = {row.pour_id: row.need_date for row in rows if still[row.pour_id]}
@@ -360,7 +320,7 @@ def _item(slot: Slot, *, rows: list[_Need], material: Material, facts: _Facts) -
     )
 
 
-def _still(row: _Need, *, facts: _Facts) -> int:
+def _still(row: DatedNeed, *, facts: _Facts) -> int:
     key = (row.pour_id, row.material_id)
     return still_needed.left(
         row.quantity,
@@ -370,13 +330,13 @@ def _still(row: _Need, *, facts: _Facts) -> int:
     )
 
 
-def _beyond(row: _Need, *, facts: _Facts) -> int:
+def _beyond(row: DatedNeed, *, facts: _Facts) -> int:
     """Return what a pour has lost beyond its allowance."""
     lost, allowance = facts.lost.get((row.pour_id, row.material_id), 0), _allowance(row)
     return lost - allowance if lost > allowance else 0
 
 
-def _allowance(row: _Need) -> int:
+def _allowance(row: DatedNeed) -> int:
     """Return the part of a need that is expected loss, as its bill line has it."""
     allowance = row.allowance or 0
     allowed = (row.net or 0) + allowance
