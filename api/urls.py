@@ -197,6 +197,7 @@ _stores = [
     path("offline/issues/", offline.Issues.as_view()),
     path("offline/returns/", offline.Returns.as_view()),
     path("offline/waste/", offline.Waste.as_view()),
+    path("offline/receipts/", offline.Receipts.as_view()),
     path("offline/<row:entry_id>/", offline.Entry.as_view()),
     path("offline/<row:entry_id>/post/", offline.Post.as_view()),
     path("offline/<row:entry_id>/give-up/", offline.GiveUp.as_view()),

@@ -1,9 +1,10 @@
 from django.urls import path
 
-from projects.pages import audit, limits, signing, sites, slabs
+from projects.pages import audit, limits, signing, sites, slabs, worker
 
 app_name = "projects"
 urlpatterns = [
+    path("worker.js", worker.script, name="worker"),
     path("sign-in/", signing.sign_in, name="sign_in"),
     path("sign-out/", signing.sign_out, name="sign_out"),
     path("sites/", sites.listing, name="sites"),

@@ -15,7 +15,7 @@ from api.fields import MaterialNamed, Moment, Named, Nothing, Quantity, Reason, 
 from api.fields import listed as listed_of
 from api.pagination import PageAsked
 from api.resource import Resource
-from api.resources.slips import SlipInFull
+from api.resources.slips import SURE, SlipInFull
 from inventory.documents import cutting_list as paper
 from inventory.queries import slips
 from inventory.queries.cutting import offcuts, plans
@@ -77,6 +77,7 @@ class CutTyped(Typed):
         min_value=0, max_value=MOST_BARS, help_text="Bars of the pattern that were cut when you looked."
     )
     happened_at = Moment(required=False, allow_null=True)
+    sure_of_time = serializers.BooleanField(required=False, help_text=SURE)
 
 
 class PieceTyped(Typed):
@@ -88,6 +89,7 @@ class IssuePiecesTyped(Typed):
     pieces = listed_of(PieceTyped, most=MOST_ISSUED)
     given_to = serializers.CharField(max_length=120, required=False, allow_blank=True)
     happened_at = Moment(required=False, allow_null=True)
+    sure_of_time = serializers.BooleanField(required=False, help_text=SURE)
 
 
 class PlansAsked(PageAsked):

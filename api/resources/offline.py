@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
@@ -14,15 +15,17 @@ from api.fields import Figure, MaterialNamed, Moment, Named, Numbered, PourNamed
 from api.fields import listed as a_list
 from api.pagination import PageAsked
 from api.resource import Resource
+from api.resources.receipts import ReceiptTyped, receipt_of
 from api.resources.slips import PourSlipTyped, WasteTyped
 from inventory.queries import offline as rows
 from inventory.services import offline
 from inventory.services.offline import SUFFIX, CorrectedLine, GiveUpAct, OfflineAct, PostAct
-from inventory.services.usage import MOST_LINES, IssueAct, ReturnAct, SlipLineAct, WasteAct
+from inventory.services.offline_kinds import MOST_LINES, WrittenAct
+from inventory.services.usage import IssueAct, ReturnAct, SlipLineAct, WasteAct
 from projects.access.actor import Actor
 
 STATES = ["posted", "held", "given_up"]
-KINDS = ["issue", "return", "waste"]
+KINDS = ["issue", "return", "waste", "receipt"]
 
 
 class _Sent(Typed):
@@ -41,6 +44,10 @@ class OfflineWasteTyped(WasteTyped, _Sent):
     """Waste as a phone wrote it."""
 
 
+class OfflineReceiptTyped(ReceiptTyped, _Sent):
+    """A delivery as a phone wrote it."""
+
+
 class CorrectedLineTyped(Typed):
     position = serializers.IntegerField(min_value=1, max_value=MOST_LINES)
     amount = Figure(help_text="What the line should have said; 0 strikes it out.")
@@ -54,6 +61,9 @@ class PostTyped(Typed):
     )
     reason = serializers.CharField(
         max_length=200, required=False, allow_blank=True, help_text="Why it is corrected."
+    )
+    same_note_answer = serializers.CharField(
+        max_length=200, required=False, allow_blank=True, help_text="Why a used note number is another load."
     )
 
 
@@ -71,7 +81,8 @@ class OfflineEntryShown(Shown):
     code = serializers.CharField(help_text="Why it is or was held; stable.")
     message = serializers.CharField()
     shortfall = serializers.DictField(help_text="The figures behind the message.")
-    slip = Numbered(allow_null=True, help_text="What it was posted as.")
+    slip = Numbered(allow_null=True, help_text="What an issue, a return or waste was posted as.")
+    receipt = Numbered(allow_null=True, help_text="What a receipt was posted as.")
     happened_at = serializers.DateTimeField(help_text="By the phone's clock.")
     recorded_at = serializers.DateTimeField()
     recorded_by = Named(allow_null=True)
@@ -83,6 +94,7 @@ class OfflineEntryLineShown(Shown):
     material = MaterialNamed()
     figure = serializers.DecimalField(source="amount", max_digits=15, decimal_places=3)
     unit = serializers.CharField(help_text="The name of the pack, else the unit.")
+    measured = serializers.BooleanField(help_text="The figure is yet to follow from readings.")
 
 
 class OfflineEntryInFull(Shown):
@@ -98,11 +110,10 @@ class _Entry(Resource):
 
 
 class _Offline(_Entry):
-    def _record(self, form: type[Typed], *, of: Any) -> Response:
+    def _record(self, form: type[Typed], *, of: Callable[[dict[str, Any]], WrittenAct]) -> Response:
         typed = self.typed(form)
         sent_at = typed.pop("sent_at", None)
-        lines = tuple(SlipLineAct(**line) for line in typed.pop("lines"))
-        act = OfflineAct(slip=of(lines=lines, **typed), sent_at=sent_at)
+        act = OfflineAct(written=of(typed), sent_at=sent_at)
         return self.do(offline.record, act=act, read=self._read, as_=OfflineEntryInFull, made=True)
 
     @property
@@ -112,7 +123,7 @@ class _Offline(_Entry):
         return replace(found, device=f"{found.device}; written offline".removeprefix("; "))
 
     def _key(self) -> str:
-        """Leave the phone's own key to the slip."""
+        """Leave the phone's own key to the slip or receipt."""
         return f"{super()._key()}{SUFFIX}"
 
 
@@ -127,7 +138,7 @@ class Issues(_Offline):
     )
     def post(self, request: Request) -> Response:
         del request
-        return self._record(OfflinePourSlipTyped, of=IssueAct)
+        return self._record(OfflinePourSlipTyped, of=_slip_of(IssueAct))
 
 
 class Returns(_Offline):
@@ -140,7 +151,7 @@ class Returns(_Offline):
     )
     def post(self, request: Request) -> Response:
         del request
-        return self._record(OfflinePourSlipTyped, of=ReturnAct)
+        return self._record(OfflinePourSlipTyped, of=_slip_of(ReturnAct))
 
 
 class Waste(_Offline):
@@ -153,7 +164,31 @@ class Waste(_Offline):
     )
     def post(self, request: Request) -> Response:
         del request
-        return self._record(OfflineWasteTyped, of=WasteAct)
+        return self._record(OfflineWasteTyped, of=_slip_of(WasteAct))
+
+
+class Receipts(_Offline):
+    @doc.acts(
+        "record_receipt_offline",
+        types=OfflineReceiptTyped,
+        shown=OfflineEntryInFull,
+        made=True,
+        says="Take in a receipt that was written offline: posted, or held when its order has ended, the "
+        "number of its note was used, or a figure cannot be.",
+    )
+    def post(self, request: Request) -> Response:
+        del request
+        return self._record(OfflineReceiptTyped, of=receipt_of)
+
+
+def _slip_of(kind: Callable[..., WrittenAct]) -> Callable[[dict[str, Any]], WrittenAct]:
+    """Make a slip of this kind of what was typed."""
+
+    def made(typed: dict[str, Any]) -> WrittenAct:
+        lines = tuple(SlipLineAct(**line) for line in typed.pop("lines"))
+        return kind(lines=lines, **typed)
+
+    return made
 
 
 class Entries(_Entry):

@@ -29,6 +29,7 @@ from api.fields import (
 from api.pagination import PageAsked
 from api.resource import Resource
 from api.resources.movements import MovementShown
+from api.resources.slips import SURE
 from inventory.queries import deliveries as rows
 from inventory.queries import measuring
 from inventory.services import deliveries
@@ -119,6 +120,7 @@ class ReceiptTyped(Typed):
     )
     vehicle = serializers.CharField(max_length=30, required=False, allow_blank=True)
     remark = serializers.CharField(max_length=400, required=False, allow_blank=True)
+    sure_of_time = serializers.BooleanField(required=False, help_text=SURE)
     lines = listed(ReceiptLineTyped, most=MOST_LINES)
 
 
@@ -322,9 +324,13 @@ class Receipts(_Receipt):
     def post(self, request: Request) -> Response:
         del request
         typed = self.typed(ReceiptTyped)
-        lines = tuple(_line(line) for line in typed.pop("lines"))
-        act = ReceiptAct(lines=lines, **typed)
+        act = receipt_of(typed)
         return self.do(deliveries.record, act=act, read=self._read, as_=ReceiptInFull, made=True)
+
+
+def receipt_of(typed: dict[str, Any]) -> ReceiptAct:
+    """Return a delivery as the act takes it."""
+    return ReceiptAct(lines=tuple(_line(line) for line in typed.pop("lines")), **typed)
 
 
 def _line(typed: dict[str, Any]) -> ReceiptLineAct:

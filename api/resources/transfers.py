@@ -25,7 +25,7 @@ from api.fields import (
 )
 from api.pagination import PageAsked
 from api.resource import Resource
-from api.resources.slips import SlipLineTyped
+from api.resources.slips import SURE, SlipLineTyped
 from inventory.queries import on_road as rows
 from inventory.services import transfers
 from inventory.services.transfers import ArrivalAct, ArrivedLineAct, CallBackAct, DispatchAct
@@ -41,6 +41,7 @@ class DispatchTyped(Typed):
     vehicle = serializers.CharField(max_length=30, required=False, allow_blank=True)
     freight_minor = Whole(required=False, help_text="Paid for the road; part of its value there.")
     remark = serializers.CharField(max_length=400, required=False, allow_blank=True)
+    sure_of_time = serializers.BooleanField(required=False, help_text=SURE)
     lines = listed(SlipLineTyped, most=MOST_LINES)
 
 
@@ -55,6 +56,7 @@ class ArrivedLineTyped(Typed):
 class ArrivalTyped(Typed):
     happened_at = Moment()
     loss_owner_id = RowId(required=False, allow_null=True, help_text="Left out: who sent it.")
+    sure_of_time = serializers.BooleanField(required=False, help_text=SURE)
     lines = listed(ArrivedLineTyped, most=MOST_LINES)
 
 

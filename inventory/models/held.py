@@ -2,8 +2,9 @@ from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
+from inventory.models.receipt import Receipt
 from inventory.models.usage import StockSlip
-from projects.models import Firm, Person, Pour, Site
+from projects.models import Attachment, Firm, Person, Pour, Site
 
 
 class OfflineEntry(models.Model):
@@ -24,6 +25,7 @@ class OfflineEntry(models.Model):
         ISSUE = "issue", _("issue")
         RETURN = "return", _("return")
         WASTE = "waste", _("waste")
+        RECEIPT = "receipt", _("receipt")
 
     firm = models.ForeignKey(Firm, on_delete=models.PROTECT, related_name="+")
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="offline_entries")
@@ -31,13 +33,19 @@ class OfflineEntry(models.Model):
     kind = models.CharField(max_length=8, choices=Kind.choices)
     number = models.CharField(max_length=30)
     act = models.JSONField(help_text="as it was sent")
-    act_key = models.CharField(max_length=120, help_text="the phone's key: under it the slip is posted once")
+    act_key = models.CharField(max_length=120, help_text="the phone's key: under it the act is posted once")
     state = models.CharField(max_length=8, choices=State.choices)
     code = models.CharField(max_length=40, blank=True, help_text="why it is held")
     message = models.TextField(blank=True)
     shortfall = models.JSONField(default=dict, help_text="the figures behind the message")
     slip = models.OneToOneField(
         StockSlip, on_delete=models.PROTECT, null=True, blank=True, related_name="offline_entry"
+    )
+    receipt = models.OneToOneField(
+        Receipt, on_delete=models.PROTECT, null=True, blank=True, related_name="offline_entry"
+    )
+    photo = models.ForeignKey(
+        Attachment, on_delete=models.PROTECT, null=True, blank=True, related_name="+", help_text="of the note"
     )
     happened_at = models.DateTimeField(help_text="by the phone's clock")
     recorded_at = models.DateTimeField(help_text="when it was received")
@@ -52,8 +60,10 @@ class OfflineEntry(models.Model):
             models.UniqueConstraint(fields=("firm", "number"), name="inventory_offline_number_once"),
             models.UniqueConstraint(fields=("firm", "act_key"), name="inventory_offline_key_once"),
             models.CheckConstraint(
-                condition=Q(state="posted", slip__isnull=False) | (~Q(state="posted") & Q(slip__isnull=True)),
-                name="inventory_offline_posted_has_slip",
+                condition=Q(state="posted", kind="receipt", slip=None, receipt__isnull=False)
+                | (~Q(kind="receipt") & Q(state="posted", slip__isnull=False, receipt=None))
+                | (~Q(state="posted") & Q(slip=None, receipt=None)),
+                name="inventory_offline_posted_has_result",
             ),
             models.CheckConstraint(
                 condition=~Q(state="held") | ~Q(code=""), name="inventory_offline_held_says_why"

@@ -105,7 +105,8 @@ class MeasuredForm(DeliveryForm):
     def further(self) -> list[forms.BoundField]:
         """The boxes that are folded away."""
         names = [name for name in self.fields if name.endswith(f"_{ROW}") and name != "found_1"]
-        return [self[name] for name in (*names, "vehicle", "happened_at", "remark")]
+        sure = ["sure_of_time"] if self.asks_if_sure else []
+        return [self[name] for name in (*names, "vehicle", "happened_at", *sure, "remark")]
 
     @property
     def times(self) -> list[forms.BoundField]:

@@ -12,15 +12,18 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from inventory.pages import stores, units
+from inventory.pages import receipt_papers, stores, units
 from inventory.pages.stock_forms import Row, RowForm, when_field
 from inventory.queries import offline as rows
 from inventory.services import offline
 from inventory.services.offline import CorrectedLine, GiveUpAct, PostAct
 from projects.access.permissions import Permission
-from projects.errors import Refused
+from projects.errors import NotFound, Refused
 from projects.pages import acting, doors
 from projects.pages.forms import ActForm
+
+HEAD = ("key", "happened_at", "slip_reason", "same_note_answer", "reason")
+"""What the form of a held entry gives beside its lines, under the names of the act."""
 
 KINDS = {"posted": "enough", "held": "warning", "given_up": "none"}
 
@@ -35,6 +38,12 @@ class PostForm(RowForm):
         required=False,
         help_text=gettext_lazy("A lot over age opens by its test, recorded on its page."),
     )
+    same_note_answer = forms.CharField(
+        label=gettext_lazy("Why the number of the note again, if it is another load"),
+        max_length=200,
+        required=False,
+        help_text=gettext_lazy("If it is the same load, give this entry up instead."),
+    )
     reason = forms.CharField(
         label=gettext_lazy("Why it is corrected"),
         max_length=200,
@@ -45,9 +54,11 @@ class PostForm(RowForm):
     def __init__(self, *args: Any, found: Any, locale: str, **kwargs: Any) -> None:
         self.found = found
         super().__init__(*args, locale=locale, **kwargs)
+        del self.fields["slip_reason" if found.entry.kind == "receipt" else "same_note_answer"]
         for line in found.lines:
             unit = units.Unit(name=line.unit)
             box = units.figure(unit, label=line.material.name, initial=_thousandths(line.amount))
+            box.help_text = _("Follows from the readings that were sent.") if line.measured else ""
             self.add_row(line.position, {"amount": box})
         self.settle(locale)
 
@@ -65,11 +76,12 @@ class PostForm(RowForm):
         )
 
     def clean(self) -> dict[str, Any]:
-        """Put the corrected lines beside what was typed."""
-        return self.with_lines(super().clean() or self.cleaned_data)
+        """Put the corrected lines beside what was typed of the entry as a whole."""
+        typed = super().clean() or self.cleaned_data
+        return self.with_lines({name: value for name, value in typed.items() if name in HEAD})
 
     def refuse(self, refused: Refused) -> None:
-        """Show a refusal of the slip; the line it names is one of the entry as it will be posted."""
+        """Show a refusal of what is posted; the line it names is one of the entry as it will be posted."""
         self.short = refused.code == "not_enough_stock"
         self.add_error(refused.field if refused.field in self.fields else None, refused.message)
 
@@ -117,6 +129,15 @@ def sheet(request: HttpRequest, entry_id: int) -> HttpResponse:
     return render(request, "inventory/offline_entry.html", context)
 
 
+@doors.signed_in
+def photo(request: HttpRequest, entry_id: int) -> HttpResponse:
+    """The photo of the note that came with an entry."""
+    entry = rows.entry(doors.actor_of(request), entry_id=entry_id).entry
+    if entry.photo is None:
+        raise NotFound(_("No photo came with this entry."))
+    return receipt_papers.shown(entry.photo, name=entry.number)
+
+
 @doors.with_permission(Permission.SETTLE_HELD)
 def post(request: HttpRequest, entry_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
@@ -129,8 +150,7 @@ def post(request: HttpRequest, entry_id: int) -> HttpResponse:
         return made
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
-        whole = {name: typed[name] for name in ("happened_at", "slip_reason", "reason", "lines")}
-        return offline.post(actor=actor, act=PostAct(entry_id=entry.pk, **whole), **how)
+        return offline.post(actor=actor, act=PostAct(entry_id=entry.pk, **typed), **how)
 
     what = acting.Sheet(
         heading=_("Post %s") % entry.number,

@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from inventory.pages import receipt_papers, units
-from inventory.pages.stock_forms import Row, RowForm, bar_fields, lot_fields, rejection_fields, when_field
+from inventory.pages.stock_forms import Row, TimedForm, bar_fields, lot_fields, rejection_fields
 from inventory.pages.units import Unit
 from inventory.services.deliveries import ReceiptLineAct
 from projects.errors import Refused
@@ -21,11 +21,11 @@ ROWS = 4
 AS_ORDERED = "as_ordered"
 
 
-HEAD = ("note_number", "same_note_answer", "vehicle", "happened_at", "remark", "lines")
+HEAD = ("note_number", "same_note_answer", "vehicle", "happened_at", "sure_of_time", "remark", "lines")
 """What a form gives about the delivery as a whole, under the names of the act."""
 
 
-class DeliveryForm(RowForm):
+class DeliveryForm(TimedForm):
     """What every delivery has: its note, its vehicle, and why a note's number comes again."""
 
     note_number = forms.CharField(
@@ -41,7 +41,6 @@ class DeliveryForm(RowForm):
         help_text=gettext_lazy("Only when it is another load with the same number."),
     )
     vehicle = forms.CharField(label=gettext_lazy("Vehicle"), max_length=30, required=False)
-    happened_at = when_field(gettext_lazy("When, if not now"))
     remark = forms.CharField(label=gettext_lazy("Remark"), max_length=200, required=False)
     photo = receipt_papers.photo_field(
         label=gettext_lazy("Photo of the note"), required=False, max_length=200, allow_empty_file=True

@@ -85,10 +85,15 @@ def attach(request: HttpRequest, receipt_id: int) -> HttpResponse:
 def one(request: HttpRequest, paper_id: int) -> HttpResponse:
     """A photo to look at, a PDF to keep: of what people send, a browser opens nothing but pictures."""
     found = papers.one(doors.actor_of(request), paper_id=paper_id).attachment
+    return shown(found, name=f"receipt-{paper_id}")
+
+
+def shown(found: Any, *, name: str) -> HttpResponse:
+    """Answer with a file that somebody sent, so that a browser does nothing with it but show or keep it."""
     answer = HttpResponse(attachments.content(found), content_type=found.content_type)
     ending = "pdf" if found.kind == "paper" else "jpg"
     how = "attachment" if found.kind == "paper" else "inline"
-    answer["Content-Disposition"] = f'{how}; filename="receipt-{paper_id}.{ending}"'
+    answer["Content-Disposition"] = f'{how}; filename="{name}.{ending}"'
     answer["Content-Security-Policy"] = NOTHING_ELSE
     answer["X-Content-Type-Options"] = "nosniff"
     return answer

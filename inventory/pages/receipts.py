@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from inventory.pages import receipt_papers, stores
+from inventory.pages import phone, receipt_papers, stores
 from inventory.pages.receipt_forms import HEAD, FreeDeliveryForm, OrderDeliveryForm
 from inventory.pages.stock_forms import ReasonForm
 from inventory.queries import deliveries, slips
@@ -44,9 +44,11 @@ def of_order(request: HttpRequest, order_id: int) -> HttpResponse:
         made.title_block = {"site": order.site.name, "document": order.number}
         return made
 
-    def do(typed: dict[str, Any], **how: Any) -> Any:
+    def act(typed: dict[str, Any]) -> ReceiptAct:
         whole = {name: typed[name] for name in HEAD}
-        act = ReceiptAct(site_id=order.site_id, supplier_id=order.supplier_id, order_id=order.pk, **whole)
+        return ReceiptAct(site_id=order.site_id, supplier_id=order.supplier_id, order_id=order.pk, **whole)
+
+    def do(act: ReceiptAct, typed: dict[str, Any], **how: Any) -> Any:
         return recorded(request, act=act, photo=typed["photo"], **how)
 
     sheet = acting.Sheet(
@@ -57,7 +59,8 @@ def of_order(request: HttpRequest, order_id: int) -> HttpResponse:
         back=reverse("inventory:expected"),
         template="inventory/receipt_of_order.html",
     )
-    return acting.page(request, sheet=sheet, form=form, do=do, done=page_of)
+    writing = phone.Writing(act, do, page_of)
+    return phone.page(request, sheet=sheet, form=form, writing=writing)
 
 
 @doors.with_permission(Permission.RECORD_RECEIPTS)
@@ -74,9 +77,10 @@ def free(request: HttpRequest) -> HttpResponse:
         acting.offer(made, field="supplier_id", choices=sellers)
         return made
 
-    def do(typed: dict[str, Any], **how: Any) -> Any:
-        whole = {name: typed[name] for name in ("site_id", "supplier_id", *HEAD)}
-        act = ReceiptAct(**whole)
+    def act(typed: dict[str, Any]) -> ReceiptAct:
+        return ReceiptAct(**{name: typed[name] for name in ("site_id", "supplier_id", *HEAD)})
+
+    def do(act: ReceiptAct, typed: dict[str, Any], **how: Any) -> Any:
         return recorded(request, act=act, photo=typed["photo"], **how)
 
     sheet = acting.Sheet(
@@ -88,7 +92,8 @@ def free(request: HttpRequest) -> HttpResponse:
         template="inventory/receipt_free.html",
     )
     initial = {"site_id": request.GET.get("site")}
-    return acting.page(request, sheet=sheet, form=form, do=do, done=page_of, initial=initial)
+    writing = phone.Writing(act, do, page_of)
+    return phone.page(request, sheet=sheet, form=form, writing=writing, initial=initial)
 
 
 @doors.signed_in

@@ -9,18 +9,15 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from inventory.pages import showing, units
-from inventory.pages.stock_forms import Row, RowForm, when_field
+from inventory.pages.stock_forms import Row, TimedForm, when_field
 from inventory.services.counts import CountLineAct
 from inventory.services.usage import SlipLineAct
 from projects.errors import Refused
 from projects.pages.forms import ActForm
 
 
-class SlipForm(RowForm):
+class SlipForm(TimedForm):
     """Amounts of what lies at a place; rows are numbered by material. Empty rows are left out."""
-
-    happened_at = when_field(gettext_lazy("When, if not now"))
-    sure_of_time = forms.BooleanField(label=gettext_lazy("It was really then"), required=False)
 
     short = False
     """Whether the store has less than was asked for, so that a count is offered."""
@@ -62,11 +59,6 @@ class SlipForm(RowForm):
             for held in self.hand.rows
             if held.quantity or self[f"amount_{held.material.pk}"].value()
         ]
-
-    @property
-    def asks_if_sure(self) -> bool:
-        """Whether the time lies so long ago that the form asks, or the answer is given."""
-        return bool(self["happened_at"].errors or self["sure_of_time"].value())
 
     def refuse(self, refused: Refused) -> None:
         """Show a refusal at its row; when the store is short, a count is offered."""
@@ -143,12 +135,11 @@ class SendBackForm(ActForm):
     )
 
 
-class CountForm(RowForm):
+class CountForm(TimedForm):
     """What was found; the book is not shown until figures are in. Rows are numbered by material."""
 
     remark = forms.CharField(label=gettext_lazy("Remark"), max_length=200, required=False)
     happened_at = when_field(gettext_lazy("Counted when, if not now"))
-    sure_of_time = forms.BooleanField(label=gettext_lazy("It was really then"), required=False)
     recounted = forms.BooleanField(label=gettext_lazy("I have counted these again"), required=False)
 
     def __init__(
@@ -201,11 +192,6 @@ class CountForm(RowForm):
     def asks_for_recount(self) -> bool:
         """Whether figures lie far from the book, or the answer is given."""
         return bool(self["recounted"].errors or self["recounted"].value())
-
-    @property
-    def asks_if_sure(self) -> bool:
-        """Whether the time lies so long ago that the form asks, or the answer is given."""
-        return bool(self["happened_at"].errors or self["sure_of_time"].value())
 
     def clean(self) -> dict[str, Any]:
         """Ask for at least one figure."""

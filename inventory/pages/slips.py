@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
@@ -9,12 +10,13 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from inventory.pages import stores
+from inventory.pages import phone, stores
 from inventory.pages.slip_forms import IssueForm, ReturnForm, SlipForm, WasteForm
 from inventory.pages.stock_forms import ReasonForm
 from inventory.queries import slips, stock
 from inventory.services import usage
 from inventory.services.usage import IssueAct, ReturnAct, ReverseAct, WasteAct
+from projects.access.actor import Actor
 from projects.access.permissions import Permission
 from projects.pages import acting, doors
 from projects.queries import pours
@@ -34,10 +36,9 @@ def issue(request: HttpRequest, pour_id: int) -> HttpResponse:
         made.title_block = {"site": site.name, "slab": pour.slab.name}
         return made
 
-    def do(typed: dict[str, Any], **how: Any) -> Any:
+    def act(typed: dict[str, Any]) -> IssueAct:
         named = _named(typed, "happened_at", "sure_of_time", "lines", "given_to", "reason")
-        act = IssueAct(pour_id=pour.pk, **named)
-        return usage.issue(actor=actor, act=act, **how)
+        return IssueAct(pour_id=pour.pk, **named)
 
     sheet = acting.Sheet(
         heading=_("Issue to %(slab)s, %(pour)s") % {"slab": pour.slab.name, "pour": pour.name},
@@ -48,7 +49,8 @@ def issue(request: HttpRequest, pour_id: int) -> HttpResponse:
         back=reverse("inventory:store", args=[site.pk]),
         template=TEMPLATE,
     )
-    return acting.page(request, sheet=sheet, form=form, do=do, done=_slip)
+    writing = phone.Writing(act, _by(usage.issue, actor=actor), _slip)
+    return phone.page(request, sheet=sheet, form=form, writing=writing)
 
 
 @doors.with_permission(Permission.MOVE_STOCK)
@@ -62,9 +64,8 @@ def bring_back(request: HttpRequest, pour_id: int) -> HttpResponse:
         made.title_block = {"site": pour.slab.site.name, "slab": pour.slab.name}
         return made
 
-    def do(typed: dict[str, Any], **how: Any) -> Any:
-        act = ReturnAct(pour_id=pour.pk, **_named(typed, "happened_at", "sure_of_time", "lines", "given_to"))
-        return usage.bring_back(actor=actor, act=act, **how)
+    def act(typed: dict[str, Any]) -> ReturnAct:
+        return ReturnAct(pour_id=pour.pk, **_named(typed, "happened_at", "sure_of_time", "lines", "given_to"))
 
     sheet = acting.Sheet(
         heading=_("Return from %(slab)s, %(pour)s") % {"slab": pour.slab.name, "pour": pour.name},
@@ -74,7 +75,8 @@ def bring_back(request: HttpRequest, pour_id: int) -> HttpResponse:
         back=reverse("inventory:store", args=[pour.slab.site_id]),
         template=TEMPLATE,
     )
-    return acting.page(request, sheet=sheet, form=form, do=do, done=_slip)
+    writing = phone.Writing(act, _by(usage.bring_back, actor=actor), _slip)
+    return phone.page(request, sheet=sheet, form=form, writing=writing)
 
 
 @doors.with_permission(Permission.MOVE_STOCK)
@@ -102,10 +104,9 @@ def _waste(request: HttpRequest, *, hand: Any, pour: Any, lead: str) -> HttpResp
         made.title_block = {"site": hand.site.name, "slab": pour.slab.name if pour else None}
         return made
 
-    def do(typed: dict[str, Any], **how: Any) -> Any:
+    def act(typed: dict[str, Any]) -> WasteAct:
         whole = _named(typed, "reason", "happened_at", "sure_of_time", "lines")
-        act = WasteAct(site_id=hand.site.pk, pour_id=pour.pk if pour else None, **whole)
-        return usage.waste(actor=actor, act=act, **how)
+        return WasteAct(site_id=hand.site.pk, pour_id=pour.pk if pour else None, **whole)
 
     sheet = acting.Sheet(
         heading=_("Record waste"),
@@ -115,7 +116,8 @@ def _waste(request: HttpRequest, *, hand: Any, pour: Any, lead: str) -> HttpResp
         back=reverse("inventory:store", args=[hand.site.pk]),
         template=TEMPLATE,
     )
-    return acting.page(request, sheet=sheet, form=form, do=do, done=_slip)
+    writing = phone.Writing(act, _by(usage.waste, actor=actor), _slip)
+    return phone.page(request, sheet=sheet, form=form, writing=writing)
 
 
 @doors.signed_in
@@ -165,6 +167,15 @@ def take_back(request: HttpRequest, slip_id: int) -> HttpResponse:
         back=reverse("inventory:slip", args=[slip.pk]),
     )
     return acting.page(request, sheet=what, form=ReasonForm, do=do)
+
+
+def _by(service: Callable[..., Any], *, actor: Actor) -> Callable[..., Any]:
+    """Return the service as a form's act is done: its act, what was typed beside it, key and hour."""
+
+    def do(act: Any, _typed: dict[str, Any], **how: Any) -> Any:
+        return service(actor=actor, act=act, **how)
+
+    return do
 
 
 def _by_slip(hand: Any) -> Any:

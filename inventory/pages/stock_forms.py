@@ -102,6 +102,18 @@ class RowForm(ActForm):
         self.add_error(field if field in self.fields else None, refused.message)
 
 
+class TimedForm(RowForm):
+    """A form of rows with its moment; one that lies long ago is asked about."""
+
+    happened_at = when_field(gettext_lazy("When, if not now"))
+    sure_of_time = forms.BooleanField(label=gettext_lazy("It was really then"), required=False)
+
+    @property
+    def asks_if_sure(self) -> bool:
+        """Whether the time lies so long ago that the form asks, or the answer is given."""
+        return bool(self["happened_at"].errors or self["sure_of_time"].value())
+
+
 class ReasonForm(ActForm):
     reason = forms.CharField(
         label=gettext_lazy("Why is it taken back?"),

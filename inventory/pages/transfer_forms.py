@@ -10,22 +10,18 @@ from django.utils.translation import gettext_lazy
 
 from inventory.pages import units
 from inventory.pages.slip_forms import SlipForm
-from inventory.pages.stock_forms import Row, RowForm, when_field
+from inventory.pages.stock_forms import Row, TimedForm
 from inventory.services.transfers import ArrivedLineAct
 
 
 class DispatchForm(SlipForm):
-    sure_of_time = None  # type: ignore[assignment]  # Django's way to leave a field out
-    asks_if_sure = False
     to_site_id = forms.TypedChoiceField(label=gettext_lazy("To the store of"), coerce=int)
     vehicle = forms.CharField(label=gettext_lazy("Vehicle"), max_length=30, required=False)
     remark = forms.CharField(label=gettext_lazy("Remark"), max_length=400, required=False)
 
 
-class ArrivalForm(RowForm):
+class ArrivalForm(TimedForm):
     """A row for each line that was sent, filled with that amount; less needs a word on what happened."""
-
-    happened_at = when_field(gettext_lazy("When, if not now"))
 
     def __init__(self, *args: Any, sent: Any, locale: str, **kwargs: Any) -> None:
         self.sent = sent

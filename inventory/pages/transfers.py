@@ -22,6 +22,10 @@ from projects.queries import sites
 KINDS = {"on_road": "warning", "received": "enough", "called_back": "none"}
 
 
+SENT = ("to_site_id", "happened_at", "sure_of_time", "lines", "vehicle", "remark")
+"""What the form of a dispatch gives, under the names of the act."""
+
+
 @doors.signed_in
 def listing(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
@@ -71,7 +75,7 @@ def send(request: HttpRequest, site_id: int) -> HttpResponse:
         return made
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
-        whole = {name: typed[name] for name in ("to_site_id", "happened_at", "lines", "vehicle", "remark")}
+        whole = {name: typed[name] for name in SENT}
         freight = typed.get("freight_minor") or 0
         act = DispatchAct(from_site_id=hand.site.pk, freight_minor=freight, **whole)
         return service.dispatch(actor=actor, act=act, **how)
@@ -100,7 +104,8 @@ def receive(request: HttpRequest, transfer_id: int) -> HttpResponse:
         return made
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
-        act = ArrivalAct(transfer_id=transfer.pk, happened_at=typed["happened_at"], lines=typed["lines"])
+        whole = {name: typed[name] for name in ("happened_at", "sure_of_time", "lines")}
+        act = ArrivalAct(transfer_id=transfer.pk, **whole)
         return service.receive(actor=actor, act=act, **how)
 
     sheet = acting.Sheet(

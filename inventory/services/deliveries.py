@@ -160,7 +160,7 @@ def _head(*, actor: Actor, act: ReceiptAct, now: datetime) -> tuple[PurchaseOrde
     site = scope.get(Site.objects.all(), actor, pk=act.site_id)
     supplier = scope.get(Supplier.objects.select_for_update(no_key=True), actor, pk=act.supplier_id)
     note = texts.fitting(act.note_number, most=60, field="note_number")
-    happened_at = moments.settled(act.happened_at, now=now)
+    happened_at = moments.settled(act.happened_at, now=now, sure=act.sure_of_time)
     if note and not act.same_note_answer.strip():
         _require_new_note(
             note, on_date=firm_days.of(happened_at, actor=actor), supplier=supplier, actor=actor

@@ -1,36 +1,33 @@
 """Acts written on a phone without network: posted when they fit, else held, and never refused for a rule.
 
-A slip written at ten and sent at six may find the store too short by then. It happened all the same: it is
-kept with its shortfall and posted after a count or a correction, or given up with a reason.
+A slip written at ten and sent at six may find the store too short by then, a receipt its order cancelled or
+the number of its note used. It happened all the same: it is kept with what speaks against it and posted after
+a count, an answer or a correction, or given up with a reason.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
 from django.utils.translation import gettext as _
 
-from estimates.models import Material, Pack
-from inventory.models import Lot, OfflineEntry, StockSlip
-from inventory.services import moments, texts, usage
-from inventory.services.usage import IssueAct, ReturnAct, SlipLineAct, WasteAct
+from inventory.models import OfflineEntry, ReceiptPaper
+from inventory.services import moments, offline_kinds, texts, usage, written
+from inventory.services.offline_kinds import KINDS, Kind, WrittenAct
+from inventory.services.receipt_acts import ReceiptAct
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
 from projects.errors import KeyReused, NotAllowed, NotFound, Refused, Stale
-from projects.models import Pour, Site
+from projects.models import IdempotencyKey
 from projects.services import numbers
 from projects.services.acts import business_act
 
 SUFFIX = "~offline"
-"""Tells the key of the entry from the phone's own, under which the slip is posted once and for ever."""
-
-Kind = OfflineEntry.Kind
-SlipAct = IssueAct | ReturnAct | WasteAct
+"""Tells the key of the entry from the phone's own, under which the act is posted once and for ever."""
 
 
 class TimeMissing(Refused):
@@ -59,9 +56,9 @@ class NoSuchLine(Refused):
 
 @dataclass(frozen=True)
 class OfflineAct:
-    """A slip as a phone wrote it; `sent_at` is what the phone's clock said when it sent it."""
+    """A slip or receipt as a phone wrote it; `sent_at` is what the phone's clock said when it sent it."""
 
-    slip: SlipAct
+    written: WrittenAct
     sent_at: datetime | None = None
 
 
@@ -77,7 +74,8 @@ class CorrectedLine:
 class PostAct:
     """A held entry to post, corrected where it was wrong; a correction says why.
 
-    `slip_reason` is the reason that the slip bears; a lot over age opens by its test alone.
+    `slip_reason` is the reason that a slip bears; a lot over age opens by its test alone. `same_note_answer`
+    says why a note number that was used before is another load.
     """
 
     entry_id: int
@@ -85,6 +83,7 @@ class PostAct:
     lines: tuple[CorrectedLine, ...] = ()
     slip_reason: str = ""
     reason: str = ""
+    same_note_answer: str = ""
 
 
 @dataclass(frozen=True)
@@ -97,37 +96,34 @@ class GiveUpAct:
 
 @business_act(result=OfflineEntry)
 def record(*, actor: Actor, act: OfflineAct, key: str, now: datetime) -> OfflineEntry:
-    """Take in a slip that was written offline: post it, or hold it with what speaks against it.
+    """Take in what was written offline: post it, or hold it with what speaks against it.
 
-    The key is the phone's own with `SUFFIX`. Had the phone's first try gone through after all, its slip is
-    found again. Refused are only what is not the actor's, and an act without its time (`time_missing`).
+    The key is the phone's own with `SUFFIX`. Had the phone's first try gone through after all, what it made
+    is found again. Refused are only what is not the actor's, and an act without its time (`time_missing`).
     """
-    actor.require(Permission.MOVE_STOCK)
-    slip = act.slip
-    if slip.happened_at is None:
+    wrote = act.written
+    kind = offline_kinds.of(wrote)
+    actor.require(KINDS[kind].needs)
+    if wrote.happened_at is None:
         raise TimeMissing(_("An act recorded offline says when it happened."), field="happened_at")
-    site, pour = _where(slip, actor=actor)
-    _require_own(slip.lines, actor=actor)
+    site, pour = offline_kinds.where(wrote, actor=actor)
+    offline_kinds.require_own(wrote, actor=actor)
     entry = OfflineEntry(
         firm_id=actor.firm_id,
         site=site,
         pour=pour,
-        kind=_KINDS[type(slip)],
+        kind=kind,
         number=numbers.next_number(firm_id=actor.firm_id, kind="OF", now=now),
-        act=_plain(slip),
-        act_key=_key_of_slip(key),
-        happened_at=slip.happened_at,
+        act=written.plain(wrote),
+        act_key=_own_key(key),
+        happened_at=wrote.happened_at,
         recorded_at=now,
         recorded_by_id=actor.person_id,
     )
-    try:
-        if act.sent_at is not None:
-            moments.require_clock(act.sent_at, now=now)
-        _post(entry, slip=slip, actor=actor, now=now)
-    except (NotFound, NotAllowed, KeyReused):
-        raise
-    except Refused as refused:
-        _hold(entry, refused=refused)
+    if IdempotencyKey.objects.filter(firm_id=actor.firm_id, key=entry.act_key).exists():
+        _find_again(entry, act=wrote, actor=actor, now=now)
+    else:
+        _post_or_hold(entry, act=act, actor=actor, now=now)
     entry.save()
     return entry
 
@@ -136,8 +132,8 @@ def record(*, actor: Actor, act: OfflineAct, key: str, now: datetime) -> Offline
 def post(*, actor: Actor, act: PostAct, key: str, now: datetime) -> OfflineEntry:
     """Post a held entry, corrected where it was wrong.
 
-    Refused when it was settled before, when a correction has no reason, and, as any slip, while the store
-    has less: count it, or record the delivery, first.
+    Refused when it was settled before, when a correction has no reason, and as any slip or receipt is: while
+    the store has less (count it, or record the delivery, first), or a used note number has no answer.
     """
     actor.require(Permission.SETTLE_HELD)
     entry = _held(actor, entry_id=act.entry_id)
@@ -145,8 +141,10 @@ def post(*, actor: Actor, act: PostAct, key: str, now: datetime) -> OfflineEntry
     if (act.lines or act.happened_at is not None) and not reason:
         message = _("Say why it is corrected; what the phone sent stays on record beside it.")
         raise ReasonMissing(message, field="reason")
-    slip = replace(_corrected(_read(entry), act=act), sure_of_time=True)
-    _post(entry, slip=slip, actor=actor, now=now)
+    kept = written.read(KINDS[Kind(entry.kind)].act, entry.act)
+    _post(entry, act=replace(_corrected(kept, act=act), sure_of_time=True), actor=actor, now=now)
+    if entry.receipt is not None and entry.photo is not None:
+        ReceiptPaper.objects.create(receipt=entry.receipt, attachment=entry.photo, shows="note")
     entry.reason = reason
     entry.settled_at, entry.settled_by_id = now, actor.person_id
     entry.save()
@@ -167,41 +165,35 @@ def give_up(*, actor: Actor, act: GiveUpAct, key: str, now: datetime) -> Offline
     return entry
 
 
-def _key_of_slip(key: str) -> str:
-    """Name the key under which the slip is posted: the phone's own, or else one of the entry's."""
+def _own_key(key: str) -> str:
+    """Name the key under which the act is posted: the phone's own, or else one of the entry's."""
     return key.removesuffix(SUFFIX) if key.endswith(SUFFIX) else f"{key}~slip"
 
 
-def _where(slip: SlipAct, *, actor: Actor) -> tuple[Site, Pour | None]:
-    """Find the site and pour that the actor may see, whatever their state."""
-    site = None
-    if isinstance(slip, WasteAct):
-        site = scope.get(Site.objects.all(), actor, pk=slip.site_id)
-        if slip.pour_id is None:
-            return site, None
-    at_site = {} if site is None else {"slab__site": site}
-    lookup: dict[str, Any] = {"pk": slip.pour_id, **at_site}
-    pour = scope.get(Pour.objects.select_related("slab__site"), actor, **lookup)
-    return pour.slab.site, pour
+def _find_again(entry: OfflineEntry, *, act: WrittenAct, actor: Actor, now: datetime) -> None:
+    """Find what the phone's first try made, which may have been sent as happening at once, without a time."""
+    try:
+        _post(entry, act=act, actor=actor, now=now)
+    except KeyReused:
+        _post(entry, act=replace(act, happened_at=None), actor=actor, now=now)
 
 
-def _require_own(lines: Sequence[SlipLineAct], *, actor: Actor) -> None:
-    """Refuse, as not found, a line that names what is not the firm's: that is no slip to hold."""
-    if not 0 < len(lines) <= usage.MOST_LINES:
-        message = _("A slip has between 1 and %(most)s lines; this one has %(count)s.")
-        raise usage.NoLines(message % {"most": usage.MOST_LINES, "count": len(lines)}, field="lines")
-    for line in lines:
-        material = scope.get(Material.objects.all(), actor, pk=line.material_id)
-        if line.pack_id is not None:
-            scope.get(Pack.objects.all(), actor, pk=line.pack_id)
-        if line.lot_id is not None:
-            scope.get(Lot.objects.all(), actor, pk=line.lot_id, material=material)
+def _post_or_hold(entry: OfflineEntry, *, act: OfflineAct, actor: Actor, now: datetime) -> None:
+    try:
+        if act.sent_at is not None:
+            moments.require_clock(act.sent_at, now=now)
+        offline_kinds.require_open_order(act.written, actor=actor)
+        _post(entry, act=act.written, actor=actor, now=now)
+    except (NotFound, NotAllowed, KeyReused):
+        raise
+    except Refused as refused:
+        _hold(entry, refused=refused)
 
 
-def _post(entry: OfflineEntry, *, slip: SlipAct, actor: Actor, now: datetime) -> None:
-    """Post the slip under the phone's own key; what is refused leaves nothing behind."""
-    service = _SERVICES[Kind(entry.kind)]
-    entry.slip = service(actor=actor, act=slip, key=entry.act_key, now=now)
+def _post(entry: OfflineEntry, *, act: WrittenAct, actor: Actor, now: datetime) -> None:
+    """Post the act under the phone's own key; what is refused leaves nothing behind."""
+    kind = KINDS[Kind(entry.kind)]
+    setattr(entry, kind.result, kind.service(actor=actor, act=act, key=entry.act_key, now=now))
     entry.state = OfflineEntry.State.POSTED
 
 
@@ -223,52 +215,19 @@ def _held(actor: Actor, *, entry_id: int) -> OfflineEntry:
     return entry
 
 
-def _corrected(slip: SlipAct, *, act: PostAct) -> SlipAct:
+def _corrected(wrote: WrittenAct, *, act: PostAct) -> WrittenAct:
     amounts = {line.position: line.amount for line in act.lines}
-    unknown = set(amounts) - set(range(1, len(slip.lines) + 1))
-    if unknown or len(amounts) < len(act.lines):
+    last = len(wrote.lines)
+    if set(amounts) - set(range(1, last + 1)) or len(amounts) < len(act.lines):
         message = _("The entry has lines 1 to %(last)s; correct each of them once at most.")
-        raise NoSuchLine(message % {"last": len(slip.lines)}, field="lines")
-    lines = tuple(
-        replace(line, amount=amounts.get(n, line.amount)) for n, line in enumerate(slip.lines, start=1)
-    )
-    kept = tuple(line for n, line in enumerate(lines, start=1) if line.amount or n not in amounts)
-    if not kept:
+        raise NoSuchLine(message % {"last": last}, field="lines")
+    made = offline_kinds.with_amounts(wrote, amounts=[amounts.get(n) for n in range(1, last + 1)])
+    if not made.lines:
         raise usage.NoLines(_("Nothing is left of it. Give it up with a reason instead."), field="lines")
-    return replace(
-        slip,
-        lines=kept,
-        happened_at=act.happened_at or slip.happened_at,
-        reason=texts.fitting(act.slip_reason, most=200, field="slip_reason") or slip.reason,
-    )
-
-
-def _plain(slip: SlipAct) -> dict[str, Any]:
-    """Write a slip as JSON: moments and amounts as text, so that nothing is rounded."""
-    plain = asdict(slip)
-    if slip.happened_at is not None:
-        plain["happened_at"] = slip.happened_at.isoformat()
-    plain["lines"] = [{**asdict(line), "amount": str(line.amount)} for line in slip.lines]
-    return plain
-
-
-def _read(entry: OfflineEntry) -> SlipAct:
-    """Read a slip back as it was sent."""
-    plain = dict(entry.act)
-    lines = tuple(SlipLineAct(**{**line, "amount": Decimal(line["amount"])}) for line in plain["lines"])
-    happened_at = datetime.fromisoformat(plain["happened_at"])
-    made: SlipAct = _ACTS[Kind(entry.kind)](**{**plain, "lines": lines, "happened_at": happened_at})
-    return made
-
-
-_ACTS: dict[Kind, Callable[..., SlipAct]] = {
-    Kind.ISSUE: IssueAct,
-    Kind.RETURN: ReturnAct,
-    Kind.WASTE: WasteAct,
-}
-_KINDS = {IssueAct: Kind.ISSUE, ReturnAct: Kind.RETURN, WasteAct: Kind.WASTE}
-_SERVICES: dict[Kind, Callable[..., StockSlip]] = {
-    Kind.ISSUE: usage.issue,
-    Kind.RETURN: usage.bring_back,
-    Kind.WASTE: usage.waste,
-}
+    if act.happened_at is not None:
+        made = replace(made, happened_at=act.happened_at)
+    if isinstance(made, ReceiptAct):
+        answer = texts.fitting(act.same_note_answer, most=200, field="same_note_answer")
+        return replace(made, same_note_answer=answer or made.same_note_answer)
+    slip_reason = texts.fitting(act.slip_reason, most=200, field="slip_reason")
+    return replace(made, reason=slip_reason or made.reason)

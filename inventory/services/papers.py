@@ -8,9 +8,10 @@ from datetime import datetime
 
 from django.utils.translation import gettext as _
 
-from inventory.models import Receipt, ReceiptPaper
-from inventory.services import deliveries
+from inventory.models import OfflineEntry, Receipt, ReceiptPaper
+from inventory.services import deliveries, offline
 from inventory.services.deliveries import ReceiptAct
+from inventory.services.offline import OfflineAct
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
@@ -62,6 +63,12 @@ class _ReadyFile:
 
 
 @dataclass(frozen=True)
+class _HeldPhotoAct:
+    entry_id: int
+    file: _ReadyFile
+
+
+@dataclass(frozen=True)
 class _KeepAct:
     receipt_id: int
     shows: str
@@ -107,6 +114,40 @@ def record_with_photo(
     except Refused as refused:
         return receipt, refused
     return receipt, None
+
+
+def record_offline(
+    *, actor: Actor, act: OfflineAct, photo: SentFile | None, key: str, now: datetime
+) -> tuple[OfflineEntry, Refused | None]:
+    """Take in what was written offline, and then its photo: to the receipt, or held with the entry.
+
+    The entry stands whatever becomes of its photo: why one was not kept is returned beside it.
+    """
+    entry = offline.record(actor=actor, act=act, key=key, now=now)
+    if photo is None:
+        return entry, None
+    try:
+        if entry.receipt_id is not None:
+            papers = PapersAct(receipt_id=entry.receipt_id, files=(photo,))
+            attach(actor=actor, act=papers, key=f"{key}-photo", now=now)
+        elif entry.photo_id is None:
+            held = _HeldPhotoAct(entry.pk, _ReadyFile(photo.name, photos.ready(photo.content)))
+            _hold(actor=actor, act=held, key=f"{key}-photo", now=now)
+    except (NotFound, NotAllowed):
+        raise
+    except Refused as refused:
+        return entry, refused
+    return entry, None
+
+
+@business_act(result=OfflineEntry)
+def _hold(*, actor: Actor, act: _HeldPhotoAct, key: str, now: datetime) -> OfflineEntry:
+    del key
+    rows = OfflineEntry.objects.select_for_update(of=("self",)).select_related("site")
+    entry = scope.get(rows, actor, pk=act.entry_id)
+    entry.photo = attachments.keep(act.file.ready, name=act.file.name, actor=actor, site=entry.site, now=now)
+    entry.save(update_fields=["photo"])
+    return entry
 
 
 @business_act(result=Receipt)

@@ -42,7 +42,8 @@ class ReceiptLineAct:
 class ReceiptAct:
     """A delivery as it was received; without a time it is now.
 
-    `same_note_answer` says why a used note number is another load.
+    `same_note_answer` says why a used note number is another load, `sure_of_time` that a time long ago is
+    right.
     """
 
     site_id: int
@@ -54,6 +55,7 @@ class ReceiptAct:
     same_note_answer: str = ""
     vehicle: str = ""
     remark: str = ""
+    sure_of_time: bool = False
 
 
 @dataclass(frozen=True)

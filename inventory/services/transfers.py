@@ -49,7 +49,10 @@ class BadArrival(Refused):
 
 @dataclass(frozen=True, kw_only=True)
 class DispatchAct:
-    """Material that leaves a store for another one; without a time it is now. Freight in minor units."""
+    """Material that leaves a store for another one; without a time it is now. Freight in minor units.
+
+    `sure_of_time` answers the question about a time long ago.
+    """
 
     from_site_id: int
     to_site_id: int
@@ -58,6 +61,7 @@ class DispatchAct:
     vehicle: str = ""
     freight_minor: int = 0
     remark: str = ""
+    sure_of_time: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -75,13 +79,15 @@ class ArrivedLineAct:
 class ArrivalAct:
     """A transfer as it arrived: every line, counted; without a time it is now.
 
-    `loss_owner_id` is who clears up what was lost; left out, who sent it.
+    `loss_owner_id` is who clears up what was lost; left out, who sent it. `sure_of_time` answers the question
+    about a time long ago.
     """
 
     transfer_id: int
     happened_at: datetime | None
     lines: tuple[ArrivedLineAct, ...]
     loss_owner_id: int | None = None
+    sure_of_time: bool = False
 
 
 @dataclass(frozen=True)
@@ -102,7 +108,7 @@ def dispatch(*, actor: Actor, act: DispatchAct, key: str, now: datetime) -> Tran
     origin = scope.get(Site.objects.all(), actor, pk=act.from_site_id)
     target = scope.get(Site.objects.all(), replace(actor, site_ids=None), pk=act.to_site_id)
     _require_head(act, origin=origin, target=target)
-    happened_at = moments.settled(act.happened_at, now=now)
+    happened_at = moments.settled(act.happened_at, now=now, sure=act.sure_of_time)
     transfer = Transfer(
         firm_id=actor.firm_id,
         number=numbers.next_number(firm_id=actor.firm_id, kind="TR", now=now),
@@ -137,7 +143,7 @@ def receive(*, actor: Actor, act: ArrivalAct, key: str, now: datetime) -> Transf
     scope.get(Site.objects.all(), actor, pk=transfer.to_site_id)
     lines = _counted(act, transfer=transfer, actor=actor)
     transfer.state = State.RECEIVED
-    transfer.received_at = moments.settled(act.happened_at, now=now)
+    transfer.received_at = moments.settled(act.happened_at, now=now, sure=act.sure_of_time)
     transfer.received_by_id = actor.person_id
     transfer.by_one_person = actor.person_id == transfer.dispatched_by_id
     if any(line.found != line.sent for line in lines):

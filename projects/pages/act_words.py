@@ -41,9 +41,9 @@ WORDS = {
         "set_timing": _("timing of a material set"),
     },
     "offline": {
-        "record": _("slip written offline"),
-        "post": _("held slip posted"),
-        "give_up": _("held slip given up"),
+        "record": _("slip or receipt written offline"),
+        "post": _("held entry posted"),
+        "give_up": _("held entry given up"),
     },
     "opening": {"record": _("opening stock taken in")},
     "orders": {

@@ -31,7 +31,7 @@ ENTRIES = (
 def frame(request: HttpRequest) -> dict[str, Any]:
     """Give base.html its `nav` and `frame`; both are bare for somebody who has not signed in."""
     actor: Actor | None = getattr(request, "actor", None)
-    common = {"as_of": timezone.now()}
+    common = {"as_of": timezone.now(), "phone": _phone()}
     if actor is None:
         return {"nav": [], "frame": common}
     return {
@@ -40,10 +40,21 @@ def frame(request: HttpRequest) -> dict[str, Any]:
         | {
             "firm": actor.firm_name,
             "person": actor.name,
+            "person_id": actor.person_id,
+            "keeps_forms": _keeps_forms(actor),
             "locale": actor.locale,
             "currency": actor.currency,
             "money": actor.can(Permission.SEE_MONEY),
         },
+    }
+
+
+def _phone() -> dict[str, str]:
+    """Where a phone finds what it keeps and who is signed in, and the worker that keeps it."""
+    return {
+        "home": reverse("inventory:phone"),
+        "state": reverse("inventory:phone_state"),
+        "worker": reverse("projects:worker"),
     }
 
 
@@ -54,7 +65,15 @@ def _entries(request: HttpRequest, *, actor: Actor) -> list[dict[str, Any]]:
             continue
         url = reverse(name)
         entries.append({"url": url, "label": label, "current": _is_current(request.path, url=url)})
+    if _keeps_forms(actor):
+        url = reverse("inventory:phone")
+        entries.append({"url": url, "label": _("On this phone"), "current": request.path == url})
     return entries
+
+
+def _keeps_forms(actor: Actor) -> bool:
+    """Whether somebody works on sites, where there may be no network: their browser keeps the forms."""
+    return actor.site_ids is not None and actor.can(Permission.MOVE_STOCK)
 
 
 def _is_current(path: str, *, url: str) -> bool:

@@ -20,9 +20,10 @@ LIMIT = 50
 MOST = 200
 
 KINDS = {
-    "receipts": (_("receipts"), ("deliveries", "quarantine", "papers", "offline_receipts")),
+    "receipts": (_("receipts"), ("deliveries", "quarantine", "papers")),
     "hire": (_("things on hire"), ("hire",)),
-    "slips": (_("slips and transfers"), ("usage", "opening", "offline", "transfers", "issuing")),
+    "slips": (_("slips and transfers"), ("usage", "opening", "transfers", "issuing")),
+    "offline": (_("written offline"), ("offline",)),
     "counts": (_("counts"), ("counts", "count_approval")),
     "buying": (
         _("suppliers and orders"),

@@ -138,8 +138,8 @@ def _audit(*, actor: Actor, name: str, row: models.Model, act: Any, now: datetim
 
 
 def _happened(act: Any) -> datetime | None:
-    """When an act says that it happened; an act that wraps a slip has the slip's time."""
-    for one in (act, getattr(act, "slip", None)):
+    """When an act says that it happened; an act written offline has the time of what was written."""
+    for one in (act, getattr(act, "written", None)):
         for name in ("happened_at", "poured_at"):
             moment = getattr(one, name, None)
             if isinstance(moment, datetime) and moment.tzinfo is not None:

@@ -188,6 +188,14 @@ def _stores(world: World) -> dict[str, Any]:
         "lines": [cement | {"amount": 2}],
     }
     line = world.order.lines.get()
+    receipt = {
+        "site_id": world.site.pk,
+        "supplier_id": world.supplier.pk,
+        "order_id": world.order.pk,
+        "happened_at": THEN,
+        "sure_of_time": True,
+        "lines": [cement | {"order_line_id": line.pk, "stated": 4, "found": 4}],
+    }
     return {
         "hires/": {
             "site_id": world.site.pk,
@@ -208,17 +216,16 @@ def _stores(world: World) -> dict[str, Any]:
             "from_site_id": world.site.pk,
             "to_site_id": other,
             "happened_at": THEN,
+            "sure_of_time": True,
             "lines": [cement | {"amount": 1}],
         },
-        "transfers/<row:transfer_id>/receive/": {"happened_at": THEN, "lines": [gone]},
-        "transfers/<row:transfer_id>/call-back/": {"reason": "the lorry broke down"},
-        "receipts/": {
-            "site_id": world.site.pk,
-            "supplier_id": world.supplier.pk,
-            "order_id": world.order.pk,
+        "transfers/<row:transfer_id>/receive/": {
             "happened_at": THEN,
-            "lines": [cement | {"order_line_id": line.pk, "stated": 4, "found": 4}],
+            "sure_of_time": True,
+            "lines": [gone],
         },
+        "transfers/<row:transfer_id>/call-back/": {"reason": "the lorry broke down"},
+        "receipts/": receipt,
         "receipts/<row:receipt_id>/reverse/": {"reason": "another firm's load"},
         "lots/<row:lot_id>/tests/": {
             "tested_date": "2026-05-04",
@@ -246,6 +253,7 @@ def _stores(world: World) -> dict[str, Any]:
         "offline/issues/": slip | {"sent_at": THEN},
         "offline/returns/": slip | {"sent_at": THEN},
         "offline/waste/": slip | {"site_id": world.site.pk, "reason": "wet through"},
+        "offline/receipts/": receipt | {"sent_at": THEN},
         "offline/<row:entry_id>/post/": {
             "happened_at": THEN,
             "lines": [{"position": 1, "amount": 1}],

@@ -16,11 +16,17 @@ GET /health/                                                       200 200 200 2
 POST /health/                                                      405 405 405 405 405 405
 GET /certificate/                                                  404 404 404 404 404 404
 POST /certificate/                                                 405 405 405 405 405 405
+GET /worker.js                                                     200 200 200 200 200 200
+POST /worker.js                                                    405 405 405 405 405 405
 GET /sign-in/                                                      200 200 200 200 200 200
 POST /sign-in/                                                     422 422 422 422 422 422
 GET /sign-out/                                                     405 405 405 405 405 405
 POST /sign-out/                                                    302 302 302 302 302 302
 # pages; a form is sent empty
+GET /phone/                                                        302 200 200 200 200 200
+POST /phone/                                                       302 200 200 200 200 200
+GET /phone/state/                                                  302 200 200 200 200 200
+POST /phone/state/                                                 302 200 200 200 200 200
 GET /sites/                                                        302 200 200 200 200 200
 POST /sites/                                                       302 200 200 200 200 200
 GET /limits/                                                       302 403 403 403 200 403
@@ -189,6 +195,8 @@ GET /stores/offline/                                               302 200 200 2
 POST /stores/offline/                                              302 200 200 200 200 200
 GET /stores/offline/<int:entry_id>/                                302 200 200 404 200 404
 POST /stores/offline/<int:entry_id>/                               302 200 200 404 200 404
+GET /stores/offline/<int:entry_id>/photo/                          302 404 404 404 404 404
+POST /stores/offline/<int:entry_id>/photo/                         302 404 404 404 404 404
 GET /stores/offline/<int:entry_id>/post/                           302 200 403 403 403 404
 POST /stores/offline/<int:entry_id>/post/                          302 422 403 403 403 404
 GET /stores/offline/<int:entry_id>/give-up/                        302 200 403 403 403 404

@@ -147,6 +147,7 @@ GET /api/v1/offline/                                               401 200 200 2
 POST /api/v1/offline/issues/                                       401 201 201 404 403 404
 POST /api/v1/offline/returns/                                      401 201 201 404 403 404
 POST /api/v1/offline/waste/                                        401 201 201 404 403 404
+POST /api/v1/offline/receipts/                                     401 201 201 404 403 404
 GET /api/v1/offline/<row:entry_id>/                                401 200 200 404 200 404
 POST /api/v1/offline/<row:entry_id>/post/                          401 200 403 403 403 404
 POST /api/v1/offline/<row:entry_id>/give-up/                       401 200 403 403 403 404

@@ -228,7 +228,7 @@ def _transfer(by: Actor, *, site: Site, of: Bought, mark: str) -> Transfer:
 def _held(by: Actor, *, pour: Pour, of: Bought, mark: str) -> OfflineEntry:
     """An issue that a phone wrote offline and that no store could give."""
     line = SlipLineAct(material_id=of.material.pk, pack_id=of.pack.pk, amount=Decimal(5_000))
-    act = OfflineAct(slip=IssueAct(pour_id=pour.pk, happened_at=NOW, lines=(line,)))
+    act = OfflineAct(written=IssueAct(pour_id=pour.pk, happened_at=NOW, lines=(line,)))
     return offline.record(actor=by, act=act, key=f"{mark}-held{offline.SUFFIX}", now=NOW)
 
 

@@ -144,7 +144,7 @@ class Yard:
             lines=(line,),
             given_to="the pouring crew",
         )
-        act = OfflineAct(slip=slip, sent_at=clerk.at(days, 18))
+        act = OfflineAct(written=slip, sent_at=clerk.at(days, 18))
         clerk.do(offline.record, act, by=by, days=days, hour=18)
 
     def _line(self, job: Job, *, code: str, part: float) -> SlipLineAct:

@@ -67,12 +67,16 @@ class OffcutPromised(Stale):
 
 @dataclass(frozen=True)
 class CutAct:
-    """Bars of a pattern that were cut; `done_before` is how many were ticked on the page that was read."""
+    """Bars of a pattern that were cut; `done_before` is how many were ticked on the page that was read.
+
+    `sure_of_time` answers the question about a time long ago.
+    """
 
     pattern_id: int
     bars: int
     done_before: int
     happened_at: datetime | None = None
+    sure_of_time: bool = False
 
 
 @dataclass(frozen=True)
@@ -108,7 +112,7 @@ def cut(*, actor: Actor, act: CutAct, key: str, now: datetime) -> Cut:
     pattern.refresh_from_db(fields=["done"])
     _require_bars(act, pattern=pattern)
     taken = _taken(pattern, plan=plan, wanted=act.bars)
-    happened_at = moments.settled(act.happened_at, now=now)
+    happened_at = moments.settled(act.happened_at, now=now, sure=act.sure_of_time)
     lost = pattern.blade_mm + (0 if pattern.rest_kept else pattern.rest_mm)
     row = Cut.objects.create(
         pattern=pattern,

@@ -47,12 +47,16 @@ class PieceAct:
 
 @dataclass(frozen=True)
 class IssuePiecesAct:
-    """Cut pieces carried from the bench to a pour's slab; without a time it is now."""
+    """Cut pieces carried from the bench to a pour's slab; without a time it is now.
+
+    `sure_of_time` answers the question about a time long ago.
+    """
 
     pour_id: int
     pieces: tuple[PieceAct, ...]
     given_to: str = ""
     happened_at: datetime | None = None
+    sure_of_time: bool = False
 
 
 @business_act(result=StockSlip)
@@ -65,7 +69,7 @@ def issue(*, actor: Actor, act: IssuePiecesAct, key: str, now: datetime) -> Stoc
     actor.require(Permission.MOVE_STOCK)
     pour = _open_pour(actor, pour_id=act.pour_id)
     chosen = _chosen(actor, act=act, pour=pour)
-    happened_at = moments.settled(act.happened_at, now=now)
+    happened_at = moments.settled(act.happened_at, now=now, sure=act.sure_of_time)
     bench_site = chosen[0][0].need.plan.site
     slip = StockSlip.objects.create(
         firm_id=actor.firm_id,

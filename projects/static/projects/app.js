@@ -1,4 +1,4 @@
-// Everything works without this file; it only says what htmx is doing.
+// Everything works without this file; it only says what htmx is doing. focusSummary stands in phone.js.
 document.addEventListener("htmx:beforeRequest", (event) => {
   event.target.setAttribute("aria-busy", "true");
   trouble(false);
@@ -7,14 +7,8 @@ document.addEventListener("htmx:afterRequest", (event) => event.target.removeAtt
 document.addEventListener("htmx:sendError", () => trouble(true));
 document.addEventListener("htmx:responseError", () => trouble(true));
 document.addEventListener("htmx:afterSettle", (event) => focusSummary(event.target));
-document.addEventListener("DOMContentLoaded", () => focusSummary(document));
 
 function trouble(shown) {
   const notice = document.getElementById("trouble");
   if (notice) notice.hidden = !shown;
-}
-
-// After a refused form the reader starts at the list of what to mend.
-function focusSummary(root) {
-  root.querySelector("[data-focus]")?.focus();
 }

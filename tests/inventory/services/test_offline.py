@@ -23,7 +23,7 @@ MORNING = NOW - timedelta(hours=8)
 def sent(at, *, packs, key="phone-1", by=None, sent_at=NOW, **more):
     slip = replace(made.issue_act(at, packs=packs), **{"happened_at": MORNING, **more})
     return offline.record(
-        actor=by or at.cast.bob, act=OfflineAct(slip=slip, sent_at=sent_at), key=key + SUFFIX, now=NOW
+        actor=by or at.cast.bob, act=OfflineAct(written=slip, sent_at=sent_at), key=key + SUFFIX, now=NOW
     )
 
 
@@ -225,7 +225,7 @@ def test_return_and_waste_are_held_too():
     )
 
     for n, slip in enumerate((back, lost)):
-        entry = offline.record(actor=at.cast.bob, act=OfflineAct(slip=slip), key=f"p{n}{SUFFIX}", now=NOW)
+        entry = offline.record(actor=at.cast.bob, act=OfflineAct(written=slip), key=f"p{n}{SUFFIX}", now=NOW)
         assert (entry.kind, entry.state) == (("return", "waste")[n], "held")
     made.receive(at, packs=5)
     assert post(at, entry).slip.kind == "waste"

@@ -157,7 +157,7 @@ class Stores(RuleBasedStateMachine):
     def slip_written_offline(self, packs, kind):
         source, target, _service, act = self._slip(packs, kind)
         entry = self.act(
-            offline.record, OfflineAct(slip=replace(act, happened_at=self.now + timedelta(seconds=30)))
+            offline.record, OfflineAct(written=replace(act, happened_at=self.now + timedelta(seconds=30)))
         )
         assert entry.state == ("posted" if packs <= self.bags[source, 0] else "held")
         if entry.slip is None:

@@ -45,7 +45,7 @@ def test_act_is_recorded_with_time_site_and_device(at):
 def test_act_written_down_later_keeps_both_times(at):
     act = replace(made.issue_act(at, packs=1), happened_at=NOW - timedelta(hours=8))
     usage.issue(actor=at.cast.bob, act=act, key="k", now=NOW)
-    offline.record(actor=at.cast.bob, act=OfflineAct(slip=act), key="p~offline", now=NOW)
+    offline.record(actor=at.cast.bob, act=OfflineAct(written=act), key="p~offline", now=NOW)
 
     for name in ("usage.issue", "offline.record"):
         entry = AuditEntry.objects.filter(act=name).first()
