@@ -7,7 +7,7 @@ a count, an answer or a correction, or given up with a reason.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from decimal import Decimal
 from typing import Any
@@ -24,7 +24,7 @@ from projects.access.permissions import Permission
 from projects.errors import KeyReused, NotAllowed, NotFound, Refused, Stale
 from projects.models import IdempotencyKey
 from projects.services import numbers
-from projects.services.acts import business_act
+from projects.services.acts import PASSING, business_act
 
 SUFFIX = "~offline"
 """Tells the key of the entry from the phone's own, under which the act is posted once and for ever."""
@@ -59,7 +59,7 @@ class OfflineAct:
     """A slip or receipt as a phone wrote it; `sent_at` is what the phone's clock said when it sent it."""
 
     written: WrittenAct
-    sent_at: datetime | None = None
+    sent_at: datetime | None = field(default=None, metadata=PASSING)
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ import functools
 import hashlib
 import json
 from collections.abc import Callable
-from dataclasses import asdict, is_dataclass
+from dataclasses import asdict, fields, is_dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, Protocol, TypeVar
@@ -22,6 +22,9 @@ if TYPE_CHECKING:
 
 TRIES = 3
 """How often an act is begun that others forestall; its second try sees what they did."""
+
+PASSING = {"passing": True}
+"""Marks a field of an act that differs each time the same act is sent, such as the hour of sending."""
 
 M = TypeVar("M", bound=models.Model)
 M_co = TypeVar("M_co", bound=models.Model, covariant=True)
@@ -91,12 +94,16 @@ def _same(first: IdempotencyKey, *, name: str, act: Any) -> IdempotencyKey:
 
 
 def fingerprint(act: Any) -> str:
-    """Return a stable digest of an act's contents.
+    """Return a stable digest of an act's contents, without what is `PASSING` of it.
 
     >>> fingerprint({"b": 1, "a": 2}) == fingerprint({"a": 2, "b": 1})
     True
     """
-    text = json.dumps(_plain(act), sort_keys=True, default=str)
+    lasting = act
+    if is_dataclass(act):
+        kept = (field.name for field in fields(act) if not field.metadata.get("passing"))
+        lasting = {name: getattr(act, name) for name in kept}
+    text = json.dumps(_plain(lasting), sort_keys=True, default=str)
     return hashlib.sha256(text.encode()).hexdigest()
 
 
