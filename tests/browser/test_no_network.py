@@ -23,7 +23,7 @@ WAITING = """() => new Promise(done => {
     all.onsuccess = () => { asked.result.close(); done(all.result.sort((a, b) => a.order - b.order)); };
   };
 })"""
-ENTRIES = "fetch('/api/v1/offline/').then(answer => answer.json()).then(found => found.rows)"
+ENTRIES = "fetch('/api/v1/offline/?limit=200').then(answer => answer.json()).then(found => found.rows)"
 
 
 class Phone(Visitor):
