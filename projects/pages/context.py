@@ -31,7 +31,7 @@ ENTRIES = (
 def frame(request: HttpRequest) -> dict[str, Any]:
     """Give base.html its `nav` and `frame`; both are bare for somebody who has not signed in."""
     actor: Actor | None = getattr(request, "actor", None)
-    common = {"as_of": timezone.now(), "phone": _phone()}
+    common = {"as_of": timezone.now()}
     if actor is None:
         return {"nav": [], "frame": common}
     return {
@@ -42,6 +42,7 @@ def frame(request: HttpRequest) -> dict[str, Any]:
             "person": actor.name,
             "person_id": actor.person_id,
             "keeps_forms": _keeps_forms(actor),
+            "phone": _phone(),
             "locale": actor.locale,
             "currency": actor.currency,
             "money": actor.can(Permission.SEE_MONEY),

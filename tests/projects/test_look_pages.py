@@ -131,8 +131,8 @@ def test_phone_page_is_light(html: dict[str, str]) -> None:
         page.on("response", lambda response: loaded.append(len(response.body())))
         page.goto(look.ADDRESS + "refused", wait_until="networkidle")
 
-    # Uncompressed here; the service sends a third of it. html, 3 stylesheets, 2 scripts, 1 mark.
-    assert len(loaded) <= 7
+    # Uncompressed here; the service sends a third of it. html, 3 stylesheets, 3 scripts, 1 mark.
+    assert len(loaded) <= 8
     assert sum(loaded) <= 130_000
 
 

@@ -382,4 +382,5 @@ function begin() {
   setInterval(send, AGAIN_MS);
   setTimeout(() => keepForms().catch(() => {}), 2_000);
 }
-begin();
+if (bar) begin();
+else focusSummary(document);

@@ -45,7 +45,7 @@ def test_same_note_number_with_an_answer_is_kept():
 
 @pytest.mark.parametrize(
     ("change", "of_other"),
-    [({"happened_at": NOW - timedelta(days=200)}, False), ({}, True)],
+    [({"happened_at": NOW - timedelta(days=200), "sure_of_time": True}, False), ({}, True)],
     ids=["another year", "another supplier"],
 )
 def test_note_number_of_another_year_or_supplier_is_another_load(change, of_other):

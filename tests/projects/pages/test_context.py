@@ -28,7 +28,7 @@ def app(name: str, **places: str) -> object:
 URLS = ModuleType("urls_of_the_frame")
 URLS.urlpatterns = [  # type: ignore[attr-defined] # a module made for this test
     path("slabs/", app("estimates", slabs="")),
-    path("", app("projects", audit="acts/")),
+    path("", app("projects", audit="acts/", worker="worker.js")),
     path(
         "",
         app(
@@ -40,12 +40,19 @@ URLS.urlpatterns = [  # type: ignore[attr-defined] # a module made for this test
             suppliers="who/",
             supplier_bills="bills/",
             spend="spend/",
+            phone="phone/",
+            phone_state="phone/state/",
         ),
     ),
 ]
 
 
-def seen(*roles: Role, at: str = "/", more: frozenset[Permission] = frozenset()) -> dict[str, Any]:
+def seen(
+    *roles: Role,
+    at: str = "/",
+    more: frozenset[Permission] = frozenset(),
+    site_ids: frozenset[int] | None = None,
+) -> dict[str, Any]:
     actor = Actor(
         person_id=1,
         name="Alice",
@@ -57,7 +64,7 @@ def seen(*roles: Role, at: str = "/", more: frozenset[Permission] = frozenset())
         profile="is",
         roles=frozenset(roles),
         permissions=frozenset[Permission]().union(*(PERMISSIONS[role] for role in roles)) | more,
-        site_ids=None,
+        site_ids=site_ids,
     )
     request = RequestFactory().get(at)
     request.actor = actor
@@ -82,6 +89,14 @@ def test_site_manager_sees_spend_when_the_firm_shows_money() -> None:
 
     labels = ["Today", "Slabs", "Orders", "Stores", "Supplier bills", "Spend"]
     assert [str(entry["label"]) for entry in nav] == labels
+
+
+def test_who_works_on_sites_has_forms_on_the_phone() -> None:
+    found = seen(Role.SITE, site_ids=frozenset({1}))
+
+    assert str(found["nav"][-1]["label"]) == "On this phone"
+    assert found["frame"]["keeps_forms"] is True
+    assert seen(Role.OWNER, site_ids=frozenset({1}))["frame"]["keeps_forms"] is False
 
 
 @pytest.mark.parametrize(
