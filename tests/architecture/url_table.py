@@ -3,10 +3,11 @@
 Columns: nobody signed in, the office, the site manager at the own site, the site manager at another site of
 the firm, the owner, the office of another firm. Addresses name a row of the first firm, in the fourth column
 one of the other site. 302 leads on (for nobody, to the sign-in page), 422 shows the form again, 409 is
-refused for the state it is in. A new address needs a row here, one of the API in url_table_api.py.
+refused for the state it is in. A new address needs a row here, one of the stores in
+url_table_stores.py, one of the API in url_table_api.py.
 """
 
-from tests.architecture import url_table_api
+from tests.architecture import url_table_api, url_table_stores
 
 WHO = ("nobody", "office", "own site", "other site", "owner", "other firm")
 
@@ -23,10 +24,6 @@ POST /sign-in/                                                     422 422 422 4
 GET /sign-out/                                                     405 405 405 405 405 405
 POST /sign-out/                                                    302 302 302 302 302 302
 # pages; a form is sent empty
-GET /phone/                                                        302 200 200 200 200 200
-POST /phone/                                                       302 200 200 200 200 200
-GET /phone/state/                                                  302 200 200 200 200 200
-POST /phone/state/                                                 302 200 200 200 200 200
 GET /sites/                                                        302 200 200 200 200 200
 POST /sites/                                                       302 200 200 200 200 200
 GET /limits/                                                       302 403 403 403 200 403
@@ -123,164 +120,6 @@ GET /materials/<int:material_id>/rates/new/                        302 200 403 4
 POST /materials/<int:material_id>/rates/new/                       302 422 403 403 403 404
 GET /                                                              302 200 200 200 200 200
 POST /                                                             302 200 200 200 200 200
-GET /stores/                                                       302 200 200 200 200 200
-POST /stores/                                                      302 200 200 200 200 200
-GET /stores/<int:site_id>/                                         302 200 200 404 200 404
-POST /stores/<int:site_id>/                                        302 200 200 404 200 404
-GET /stores/<int:site_id>/movements/                               302 200 200 404 200 404
-POST /stores/<int:site_id>/movements/                              302 200 200 404 200 404
-GET /stores/<int:site_id>/count/                                   302 200 200 404 403 404
-POST /stores/<int:site_id>/count/                                  302 422 422 404 403 404
-GET /stores/<int:site_id>/waste/                                   302 200 200 404 403 404
-POST /stores/<int:site_id>/waste/                                  302 422 422 404 403 404
-GET /stores/<int:site_id>/opening/                                 302 200 403 403 403 404
-POST /stores/<int:site_id>/opening/                                302 422 403 403 403 404
-GET /stores/<int:site_id>/opening/sheet/                           302 200 403 403 403 404
-POST /stores/<int:site_id>/opening/sheet/                          302 422 403 403 403 404
-GET /stores/<int:site_id>/opening/sheet.xlsx                       302 200 403 403 403 404
-POST /stores/<int:site_id>/opening/sheet.xlsx                      302 200 403 403 403 404
-GET /stores/places/                                                302 200 200 200 200 200
-POST /stores/places/                                               302 200 200 200 200 200
-GET /stores/ledger/<int:place_id>/<int:material_id>/               302 200 200 404 200 404
-POST /stores/ledger/<int:place_id>/<int:material_id>/              302 200 200 404 200 404
-GET /stores/receipts/                                              302 200 200 200 200 200
-POST /stores/receipts/                                             302 200 200 200 200 200
-GET /stores/receipts/expected/                                     302 200 200 200 403 200
-POST /stores/receipts/expected/                                    302 200 200 200 403 200
-GET /stores/receipts/new/                                          302 200 200 200 403 200
-POST /stores/receipts/new/                                         302 422 422 422 403 422
-GET /stores/receipts/measure/                                      302 200 200 200 403 200
-POST /stores/receipts/measure/                                     302 200 200 200 403 200
-GET /stores/receipts/measure/<int:material_id>/<slug:method>/      302 200 200 200 403 404
-POST /stores/receipts/measure/<int:material_id>/<slug:method>/     302 422 422 422 403 404
-GET /stores/receipts/order/<int:order_id>/                         302 200 200 404 403 404
-POST /stores/receipts/order/<int:order_id>/                        302 422 422 404 403 404
-GET /stores/receipts/<int:receipt_id>/                             302 200 200 404 200 404
-POST /stores/receipts/<int:receipt_id>/                            302 200 200 404 200 404
-GET /stores/receipts/<int:receipt_id>/take-back/                   302 200 200 404 403 404
-POST /stores/receipts/<int:receipt_id>/take-back/                  302 422 422 404 403 404
-GET /stores/receipts/<int:receipt_id>/shortage-note/               302 200 200 404 200 404
-POST /stores/receipts/<int:receipt_id>/shortage-note/              302 200 200 404 200 404
-GET /stores/receipts/<int:receipt_id>/shortage-note.pdf            302 200 200 404 200 404
-POST /stores/receipts/<int:receipt_id>/shortage-note.pdf           302 200 200 404 200 404
-GET /stores/lots/<int:lot_id>/                                     302 200 200 200 200 404
-POST /stores/lots/<int:lot_id>/                                    302 200 200 200 200 404
-GET /stores/lots/<int:lot_id>/test/                                302 200 200 200 403 404
-POST /stores/lots/<int:lot_id>/test/                               302 422 422 422 403 404
-GET /stores/<int:site_id>/room/                                    302 200 200 404 200 404
-POST /stores/<int:site_id>/room/                                   302 200 200 404 200 404
-GET /stores/<int:site_id>/room/set/                                302 200 403 403 403 404
-POST /stores/<int:site_id>/room/set/                               302 422 403 403 403 404
-GET /stores/held/                                                  302 200 200 200 200 200
-POST /stores/held/                                                 302 200 200 200 200 200
-GET /stores/receipts/lines/<int:line_id>/checks/                   302 200 200 404 403 404
-POST /stores/receipts/lines/<int:line_id>/checks/                  302 422 422 404 403 404
-GET /stores/receipts/lines/<int:line_id>/hold/                     302 200 200 404 403 404
-POST /stores/receipts/lines/<int:line_id>/hold/                    302 422 422 404 403 404
-GET /stores/receipts/lines/<int:line_id>/release/                  302 200 200 404 403 404
-POST /stores/receipts/lines/<int:line_id>/release/                 302 422 422 404 403 404
-GET /stores/receipts/lines/<int:line_id>/send-back/                302 200 200 404 403 404
-POST /stores/receipts/lines/<int:line_id>/send-back/               302 422 422 404 403 404
-GET /stores/receipts/<int:receipt_id>/papers/                      302 200 200 404 403 404
-POST /stores/receipts/<int:receipt_id>/papers/                     302 422 422 404 403 404
-GET /stores/receipts/papers/<int:paper_id>/                        302 200 200 404 200 404
-POST /stores/receipts/papers/<int:paper_id>/                       302 200 200 404 200 404
-GET /stores/slips/                                                 302 200 200 200 200 200
-POST /stores/slips/                                                302 200 200 200 200 200
-GET /stores/slips/<int:slip_id>/                                   302 200 200 404 200 404
-POST /stores/slips/<int:slip_id>/                                  302 200 200 404 200 404
-GET /stores/slips/<int:slip_id>/take-back/                         302 200 200 404 403 404
-POST /stores/slips/<int:slip_id>/take-back/                        302 422 422 404 403 404
-GET /stores/offline/                                               302 200 200 200 200 200
-POST /stores/offline/                                              302 200 200 200 200 200
-GET /stores/offline/<int:entry_id>/                                302 200 200 404 200 404
-POST /stores/offline/<int:entry_id>/                               302 200 200 404 200 404
-GET /stores/offline/<int:entry_id>/photo/                          302 404 404 404 404 404
-POST /stores/offline/<int:entry_id>/photo/                         302 404 404 404 404 404
-GET /stores/offline/<int:entry_id>/post/                           302 200 403 403 403 404
-POST /stores/offline/<int:entry_id>/post/                          302 422 403 403 403 404
-GET /stores/offline/<int:entry_id>/give-up/                        302 200 403 403 403 404
-POST /stores/offline/<int:entry_id>/give-up/                       302 422 403 403 403 404
-GET /stores/<int:site_id>/send/                                    302 200 200 404 403 404
-POST /stores/<int:site_id>/send/                                   302 422 422 404 403 404
-GET /stores/hire/                                                  302 200 200 200 200 200
-POST /stores/hire/                                                 302 200 200 200 200 200
-GET /stores/hire.csv                                               302 200 200 200 200 200
-POST /stores/hire.csv                                              302 200 200 200 200 200
-GET /stores/<int:site_id>/hire/new/                                302 200 200 404 403 404
-POST /stores/<int:site_id>/hire/new/                               302 422 422 404 403 404
-GET /stores/hire/<int:hire_id>/                                    302 200 200 404 200 404
-POST /stores/hire/<int:hire_id>/                                   302 200 200 404 200 404
-GET /stores/hire/<int:hire_id>/price/                              302 200 403 403 403 404
-POST /stores/hire/<int:hire_id>/price/                             302 422 403 403 403 404
-GET /stores/hire/<int:hire_id>/end/                                302 200 200 404 403 404
-POST /stores/hire/<int:hire_id>/end/                               302 422 422 404 403 404
-GET /stores/hire/<int:hire_id>/due/                                302 200 200 404 403 404
-POST /stores/hire/<int:hire_id>/due/                               302 422 422 404 403 404
-GET /stores/hire/<int:hire_id>/take-back/                          302 200 200 404 403 404
-POST /stores/hire/<int:hire_id>/take-back/                         302 422 422 404 403 404
-GET /stores/hire/ends/<int:end_id>/take-back/                      302 200 200 404 403 404
-POST /stores/hire/ends/<int:end_id>/take-back/                     302 422 422 404 403 404
-GET /stores/transfers/                                             302 200 200 200 200 200
-POST /stores/transfers/                                            302 200 200 200 200 200
-GET /stores/transfers/<int:transfer_id>/                           302 200 200 200 200 404
-POST /stores/transfers/<int:transfer_id>/                          302 200 200 200 200 404
-GET /stores/transfers/<int:transfer_id>/receive/                   302 200 200 200 403 404
-POST /stores/transfers/<int:transfer_id>/receive/                  302 422 422 422 403 404
-GET /stores/transfers/<int:transfer_id>/call-back/                 302 200 200 200 403 404
-POST /stores/transfers/<int:transfer_id>/call-back/                302 422 422 422 403 404
-GET /stores/counts/                                                302 200 200 200 200 200
-POST /stores/counts/                                               302 200 200 200 200 200
-GET /stores/counts/<int:count_id>/                                 302 200 200 404 200 404
-POST /stores/counts/<int:count_id>/                                302 200 200 404 200 404
-GET /stores/counts/<int:count_id>/approve/                         302 200 403 403 200 404
-POST /stores/counts/<int:count_id>/approve/                        302 422 403 403 422 404
-GET /stores/counts/<int:count_id>/send-back/                       302 200 403 403 200 404
-POST /stores/counts/<int:count_id>/send-back/                      302 422 403 403 422 404
-GET /stores/counts/<int:count_id>/take-back/                       302 200 403 403 200 404
-POST /stores/counts/<int:count_id>/take-back/                      302 422 403 403 422 404
-GET /stores/pours/<int:pour_id>/issue/                             302 200 200 404 403 404
-POST /stores/pours/<int:pour_id>/issue/                            302 422 422 404 403 404
-GET /stores/pours/<int:pour_id>/return/                            302 200 200 404 403 404
-POST /stores/pours/<int:pour_id>/return/                           302 422 422 404 403 404
-GET /stores/pours/<int:pour_id>/waste/                             302 200 200 404 403 404
-POST /stores/pours/<int:pour_id>/waste/                            302 422 422 404 403 404
-GET /stores/pours/<int:pour_id>/close/                             302 200 200 404 403 404
-POST /stores/pours/<int:pour_id>/close/                            302 422 422 404 403 404
-GET /stores/pours/<int:pour_id>/pieces/                            302 200 200 404 403 404
-POST /stores/pours/<int:pour_id>/pieces/                           302 422 422 404 403 404
-GET /stores/<int:site_id>/steel/                                   302 200 200 404 200 404
-POST /stores/<int:site_id>/steel/                                  302 200 200 404 200 404
-GET /stores/offcuts/<int:lot_id>/                                  302 200 200 200 200 404
-POST /stores/offcuts/<int:lot_id>/                                 302 200 200 200 200 404
-GET /stores/offcuts/<int:lot_id>/label/                            302 200 200 200 200 404
-POST /stores/offcuts/<int:lot_id>/label/                           302 200 200 200 200 404
-GET /stores/cutting/                                               302 200 200 200 200 200
-POST /stores/cutting/                                              302 200 200 200 200 200
-GET /stores/cutting/new/                                           302 200 200 200 403 200
-POST /stores/cutting/new/                                          302 422 422 422 403 422
-GET /stores/cutting/figures/                                       302 200 403 403 403 200
-POST /stores/cutting/figures/                                      302 422 403 403 403 422
-GET /stores/cutting/<int:plan_id>/                                 302 200 200 404 200 404
-POST /stores/cutting/<int:plan_id>/                                302 200 200 404 200 404
-GET /stores/cutting/<int:plan_id>/state/                           302 200 200 404 200 404
-POST /stores/cutting/<int:plan_id>/state/                          302 200 200 404 200 404
-GET /stores/cutting/<int:plan_id>/reserve/                         302 405 405 405 403 405
-POST /stores/cutting/<int:plan_id>/reserve/                        302 400 400 404 403 404
-GET /stores/cutting/<int:plan_id>/end/                             302 200 200 404 403 404
-POST /stores/cutting/<int:plan_id>/end/                            302 422 422 404 403 404
-GET /stores/cutting/<int:plan_id>/list/                            302 200 200 404 200 404
-POST /stores/cutting/<int:plan_id>/list/                           302 200 200 404 200 404
-GET /stores/cutting/<int:plan_id>/list/pdf/                        302 200 200 404 200 404
-POST /stores/cutting/<int:plan_id>/list/pdf/                       302 200 200 404 200 404
-GET /stores/cutting/<int:plan_id>/buying/                          302 200 200 404 200 404
-POST /stores/cutting/<int:plan_id>/buying/                         302 200 200 404 200 404
-GET /stores/cutting/<int:plan_id>/bench/                           302 200 200 404 403 404
-POST /stores/cutting/<int:plan_id>/bench/                          302 200 200 404 403 404
-GET /stores/cutting/patterns/<int:pattern_id>/cut/                 302 405 405 405 403 405
-POST /stores/cutting/patterns/<int:pattern_id>/cut/                302 400 400 404 403 404
-GET /stores/cutting/cuts/<int:cut_id>/undo/                        302 200 200 404 403 404
-POST /stores/cutting/cuts/<int:cut_id>/undo/                       302 422 422 404 403 404
 GET /suppliers/                                                    302 200 403 403 200 200
 POST /suppliers/                                                   302 200 403 403 200 200
 GET /suppliers/new/                                                302 200 403 403 403 200
@@ -398,7 +237,7 @@ def table() -> dict[str, dict[str, int]]:
     """Return what each of WHO is answered, by column and then by method and address."""
     rows = [
         line.rsplit(maxsplit=len(WHO))
-        for line in (ROWS + url_table_api.ROWS).splitlines()
+        for line in (ROWS + url_table_stores.ROWS + url_table_api.ROWS).splitlines()
         if line and not line.startswith("#")
     ]
     return {who: {row[0]: int(row[1 + place]) for row in rows} for place, who in enumerate(WHO)}

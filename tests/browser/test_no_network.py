@@ -304,7 +304,7 @@ def test_photo_is_made_small_enough_before_it_waits(phone, tmp_path):
 
 def _noise():
     """A photo as large as a phone's, which shrinks badly."""
-    small = Image.frombytes("RGB", (600, 800), random.Random(7).randbytes(600 * 800 * 3))  # noqa: S311
+    small = Image.frombytes("RGB", (600, 800), random.Random(7).randbytes(600 * 800 * 3))  # noqa: S311 - no secret
     kept = io.BytesIO()
     small.resize((2400, 3200)).save(kept, "JPEG", quality=90)
     assert kept.tell() > 1_000_000
