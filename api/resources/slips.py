@@ -90,6 +90,7 @@ class OpeningLineTyped(Typed):
 
 class OpeningTyped(Typed):
     site_id = RowId()
+    pour_id = RowId(required=False, allow_null=True, help_text="What this pour had used; else in the store.")
     happened_at = Moment()
     lines = listed(OpeningLineTyped, most=MOST_LINES)
 
@@ -205,7 +206,7 @@ class Opening(_Slip):
         types=OpeningTyped,
         shown=SlipInFull,
         made=True,
-        says="Take opening stock into a store at the value given.",
+        says="Take opening stock into a store at the value given, or what a pour had used into its slab.",
     )
     def post(self, request: Request) -> Response:
         del request

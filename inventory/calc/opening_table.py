@@ -11,8 +11,8 @@ HEADS: Final = ("Material", "Unit", "Amount", "Value", "Supplier", "Lot", "Made 
 """The heads of the columns; not translated, so that every sheet reads back."""
 
 MOST_ROWS: Final = 100
-_FIGURE: Final = re.compile(r"\d{1,12}(\.\d{1,3})?")
-_VALUE: Final = re.compile(r"\d{1,13}(\.\d{1,4})?")
+FIGURE: Final = re.compile(r"\d{1,12}(\.\d{1,3})?")
+VALUE: Final = re.compile(r"\d{1,13}(\.\d{1,4})?")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,12 +40,13 @@ class Line:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bad:
-    """A fault: the line as a spreadsheet counts it, the head of its column, what is wrong and what to do."""
+    """A fault: sheet, line as a spreadsheet counts it, head of its column, what is wrong and what to do."""
 
     line: int
     column: str
     code: str
     message: str
+    sheet: str = ""
 
 
 def read(
@@ -73,8 +74,8 @@ def read(
         message = f"no line has the heads {', '.join(HEADS)}; fill in the sheet that is offered here"
         return (), (Bad(line=0, column="", code="no_heads", message=message),)
     below = [(at, cells) for at, cells in rows[start + 1 :] if any(cells)]
-    if not 0 < len(below) <= MOST_ROWS:
-        message = f"the sheet has {len(below)} lines below its heads; it takes 1 to {MOST_ROWS}"
+    if len(below) > MOST_ROWS:
+        message = f"the sheet has {len(below)} lines below its heads; it takes at most {MOST_ROWS}"
         return (), (Bad(line=0, column="", code="rows", message=message),)
     good: list[Line] = []
     bad: list[Bad] = []
@@ -87,9 +88,9 @@ def read(
 
 
 def _line(at: int, cells: Sequence[str], *, known: Known) -> tuple[Line | None, list[Bad]]:
-    amount = _decimal(cells[2], form=_FIGURE)
-    minor = _minor(cells[3], places=known.currency_places)
-    made = _day(cells[6])
+    amount = decimal_of(cells[2], form=FIGURE)
+    minor = minor_of(cells[3], places=known.currency_places)
+    made = day_of(cells[6])
     found = [*_names(cells, known=known), *_lot(cells, known=known, made=made)]
     if not amount:
         found.append(
@@ -136,20 +137,61 @@ def _lot(cells: Sequence[str], *, known: Known, made: date | None) -> list[tuple
     return found
 
 
-def _minor(text: str, *, places: int) -> int | None:
-    value = _decimal(text, form=_VALUE)
+def minor_of(text: str, *, places: int) -> int | None:
+    """Read an amount of money.
+
+    Source: derived: digits with a point, exact.
+
+    Args:
+        text: the cell.
+        places: decimals of the currency, or of a price.
+
+    Returns:
+        Whole smallest units; None when it is no such amount, or finer.
+
+    >>> minor_of("4800.50", places=2), minor_of("1.005", places=2)
+    (480050, None)
+    """
+    value = decimal_of(text, form=VALUE)
     minor = None if value is None else value * 10**places
     return None if minor is None or minor != minor.to_integral_value() else int(minor)
 
 
-def _decimal(text: str, *, form: re.Pattern[str]) -> Decimal | None:
+def decimal_of(text: str, *, form: re.Pattern[str]) -> Decimal | None:
+    """Read a figure of this form.
+
+    Source: derived: digits with a point.
+
+    Args:
+        text: the cell.
+        form: `FIGURE` or `VALUE`.
+
+    Returns:
+        The figure; None when it is none.
+
+    >>> decimal_of("12.5", form=FIGURE), decimal_of("-1", form=FIGURE)
+    (Decimal('12.5'), None)
+    """
     try:
         return Decimal(text) if form.fullmatch(text) else None
     except InvalidOperation:
         return None
 
 
-def _day(text: str) -> date | None:
+def day_of(text: str) -> date | None:
+    """Read a day.
+
+    Source: ISO 8601: YYYY-MM-DD; what a spreadsheet writes behind it is the hour.
+
+    Args:
+        text: the cell.
+
+    Returns:
+        The day; None when it is none.
+
+    >>> day_of("2026-03-31 00:00:00"), day_of("31.3.2026")
+    (datetime.date(2026, 3, 31), None)
+    """
     try:
         return date.fromisoformat(text[:10]) if text else None
     except ValueError:

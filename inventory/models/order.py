@@ -45,6 +45,9 @@ class PurchaseOrder(models.Model):
     sent_at = models.DateTimeField(null=True, blank=True)
     way = models.CharField(max_length=5, choices=Way.choices, default=Way.MAIL, help_text="how it was given")
     told_to = models.CharField(max_length=120, blank=True, help_text="who took it, when it was not mailed")
+    earlier_number = models.CharField(
+        max_length=60, blank=True, help_text="under which it was given before the firm began here"
+    )
     version = models.PositiveSmallIntegerField(default=1, help_text="goes up with each amendment")
     ended_at = models.DateTimeField(null=True, blank=True)
     end_reason = models.CharField(max_length=200, blank=True)
@@ -53,6 +56,11 @@ class PurchaseOrder(models.Model):
         ordering = ("-created_at", "-id")
         constraints = (
             models.UniqueConstraint(fields=("firm", "number"), name="inventory_order_number_once"),
+            models.UniqueConstraint(
+                fields=("supplier", "earlier_number"),
+                condition=~Q(earlier_number=""),
+                name="inventory_order_earlier_number_once",
+            ),
             models.CheckConstraint(
                 condition=Q(total_minor__gte=0), name="inventory_order_total_not_negative"
             ),
@@ -73,6 +81,9 @@ class OrderLine(models.Model):
     material = models.ForeignKey(Material, on_delete=models.PROTECT, related_name="+")
     pack = models.ForeignKey(Pack, on_delete=models.PROTECT, related_name="+")
     packs = models.PositiveIntegerField(help_text="0 when an amendment has struck the line")
+    packs_before = models.PositiveIntegerField(
+        default=0, help_text="delivered on it before the firm began here, beside `packs`"
+    )
     quantity = models.BigIntegerField(help_text="stock units")
     mass_g = models.BigIntegerField(
         null=True, blank=True, help_text="steel priced and settled by mass: what is ordered"

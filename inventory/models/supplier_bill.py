@@ -33,6 +33,9 @@ class SupplierBill(models.Model):
     year = models.PositiveSmallIntegerField()
     dated = models.DateField()
     due_date = models.DateField()
+    opening = models.BooleanField(
+        default=False, help_text="owed when the firm began here: no delivery stands behind it"
+    )
     state = models.CharField(max_length=8, choices=State.choices)
     goods_minor = models.BigIntegerField(help_text="sum of the lines")
     freight_minor = models.BigIntegerField(default=0, help_text="freight, loading and the like")

@@ -1,9 +1,10 @@
 from django.urls import URLPattern, path
 
-from inventory.pages import payments, supplier_bills
+from inventory.pages import openings, payments, supplier_bills
 
 urlpatterns: list[URLPattern] = [
     path("supplier-bills/", supplier_bills.listing, name="supplier_bills"),
+    path("supplier-bills/opening/", openings.bill, name="opening_bill"),
     path("supplier-bills/<int:supplier_bill_id>/", supplier_bills.one, name="supplier_bill"),
     path("supplier-bills/<int:supplier_bill_id>/settle/", supplier_bills.settle, name="supplier_bill_settle"),
     path("supplier-bills/<int:supplier_bill_id>/note/", supplier_bills.note, name="supplier_bill_note"),

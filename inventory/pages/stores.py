@@ -74,6 +74,9 @@ def latest(request: HttpRequest, site_id: int) -> HttpResponse:
 
 class OpeningForm(ActForm):
     what = forms.ChoiceField(label=gettext_lazy("Material and unit"))
+    pour_id = forms.TypedChoiceField(
+        label=gettext_lazy("Where it was"), coerce=int, required=False, empty_value=None
+    )
     amount = units.figure(units.Unit(""), label=gettext_lazy("Counted"), least=1)
     supplier_id = forms.TypedChoiceField(
         label=gettext_lazy("From supplier"), coerce=int, required=False, empty_value=None
@@ -87,7 +90,7 @@ class OpeningForm(ActForm):
         value = MoneyField(label=_("What it is worth"), currency=currency)
         value.localise(figures.locale_for(locale))
         self.fields["value_minor"] = value
-        self.order_fields(["what", "amount", "value_minor"])
+        self.order_fields(["pour_id", "what", "amount", "value_minor"])
 
 
 @doors.with_permission(Permission.SEE_MONEY)
@@ -101,6 +104,7 @@ def open_stock(request: HttpRequest, site_id: int) -> HttpResponse:
         for unit in units.choices(material)
     }
     sellers = deliveries.suppliers(actor, today=timezone.localdate())
+    begun = [(pour.pk, _("in %s already") % pour) for pour in pours.of_site(actor, site_id=site.pk)]
 
     def form(*args: Any, **kwargs: Any) -> OpeningForm:
         made = OpeningForm(*args, currency=actor.currency, locale=actor.locale, **kwargs)
@@ -108,18 +112,20 @@ def open_stock(request: HttpRequest, site_id: int) -> HttpResponse:
         acting.offer(made, field="what", choices=whats)
         known = [("", _("not known")), *((row.pk, row.name) for row in sellers)]
         acting.offer(made, field="supplier_id", choices=known)
+        acting.offer(made, field="pour_id", choices=[("", _("in the store")), *begun])
         return made
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
+        pour_id = typed.pop("pour_id")
         material, unit = found[typed.pop("what")]
         amount = units.amount(typed.pop("amount"))
         line = opening.OpeningLineAct(material_id=material.pk, amount=amount, **unit.act, **typed)
-        act = opening.OpeningAct(site_id=site.pk, happened_at=None, lines=(line,))
+        act = opening.OpeningAct(site_id=site.pk, happened_at=None, lines=(line,), pour_id=pour_id)
         return opening.record(actor=actor, act=act, **how)
 
     what = acting.Sheet(
         heading=_("Opening stock of %s") % site.name,
-        lead=_("What lay in the store when you began: counted, with its value."),
+        lead=_("What lay in the store or in a begun slab when you began: counted, with its value."),
         button=_("Record opening stock"),
         said=_("Recorded. Enter the next material, or go back to the store."),
         back=reverse("inventory:store", args=[site.pk]),

@@ -21,7 +21,8 @@ from projects.access.actor import Actor
 from projects.models import Pour, Slab
 
 Reason = ledger.Movement.Reason
-ISSUES = (Reason.ISSUE, Reason.USE_BY_COUNT)
+ISSUES = (Reason.ISSUE, Reason.USE_BY_COUNT, Reason.OPENING)
+"""What comes into a slab: what it had used when the firm began here is among it."""
 
 
 @dataclass(frozen=True)

@@ -1,8 +1,9 @@
 """What suppliers have billed and been paid for each slab, adding up to the bills and payments.
 
 A bill's total, and what was paid on it, is shared among its lines by what each costs landed; a line belongs
-to the slab that its delivery was ordered for. What was ordered for no slab, and a line without a delivery or
-an order, is for no slab. Only accepted bills are billed; a credit note takes off.
+to the slab that its delivery was ordered for. What was ordered for no slab, a line without a delivery or
+an order, and a bill that was owed when the firm began here, is for no slab. Only
+accepted bills are billed; a credit note takes off.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from dataclasses import dataclass, field
 from itertools import groupby
 from operator import itemgetter
 
-from django.db.models import QuerySet, Sum
+from django.db.models import Q, QuerySet, Sum
 from django.db.models.functions import Coalesce
 
 from inventory.calc import spend
@@ -60,6 +61,7 @@ def of_slabs(actor: Actor, *, slab_ids: Iterable[int]) -> Billed:
             found[slab_id, material_id].append(papers)
         elif slab_id is None:
             loose.append(papers)
+    loose += _at_opening(actor)
     by_key = {key: spend.papers_total(parts) for key, parts in found.items()}
     return Billed(by_key=by_key, for_no_slab=spend.papers_total(loose))
 
@@ -88,6 +90,15 @@ def _signed(bills: QuerySet[SupplierBill]) -> int:
 
 def _parts(actor: Actor) -> QuerySet[PaymentPart]:
     return scope.visible(PaymentPart.objects.filter(payment__reversed_at=None), actor)
+
+
+def _at_opening(actor: Actor) -> list[Papers]:
+    """Return the bills without lines: those that were owed when the firm began here."""
+    bills = scope.visible(SupplierBill.objects.filter(opening=True, state=State.ACCEPTED), actor)
+    live = Q(payments__payment__reversed_at=None)
+    paid = Coalesce(Sum("payments__amount_minor", filter=live), 0)
+    rows = bills.annotate(settled=paid).order_by("pk").values_list("total_minor", "settled")
+    return [Papers(billed=total, paid=settled) for total, settled in rows]
 
 
 def _shares(actor: Actor) -> Iterable[tuple[int | None, int, Papers]]:

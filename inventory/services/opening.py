@@ -17,7 +17,7 @@ from projects.access import scope
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
 from projects.errors import Refused
-from projects.models import Site
+from projects.models import Pour, Site
 from projects.services import numbers
 from projects.services.acts import business_act
 
@@ -34,6 +34,12 @@ class LotOfNobody(Refused):
     """A lot whose supplier is not named."""
 
     code = "lot_of_nobody"
+
+
+class PourElsewhere(Refused):
+    """A pour of another site."""
+
+    code = "pour_elsewhere"
 
 
 @dataclass(frozen=True)
@@ -58,16 +64,25 @@ class OpeningLineAct:
 
 @dataclass(frozen=True)
 class OpeningAct:
-    """What a site's store held at the start; without a time it is now."""
+    """What a site's store held at the start, or what a pour had used by then; without a time it is now."""
 
     site_id: int
     happened_at: datetime | None
     lines: tuple[OpeningLineAct, ...]
+    pour_id: int | None = None
 
 
 @business_act(result=StockSlip)
 def record(*, actor: Actor, act: OpeningAct, key: str, now: datetime) -> StockSlip:
-    """Take opening stock into a store at the value given; refused without lines or with a bad value."""
+    """Take opening stock into a store at the value given, or what a pour had used into its slab.
+
+    Refused without lines, with a bad value, for a pour of another site, and for a lot of what is used.
+    """
+    return put(actor=actor, act=act, key=key, now=now)
+
+
+def put(*, actor: Actor, act: OpeningAct, key: str, now: datetime) -> StockSlip:
+    """Take it in inside the caller's act; refuses as `record` does."""
     actor.require(Permission.MOVE_STOCK)
     actor.require(Permission.SEE_MONEY)
     happened_at = moments.settled(act.happened_at, now=now)
@@ -79,17 +94,20 @@ def record(*, actor: Actor, act: OpeningAct, key: str, now: datetime) -> StockSl
         firm_id=actor.firm_id,
         site=site,
         kind=StockSlip.Kind.OPENING,
+        pour=_pour(act, site=site, actor=actor),
         happened_at=happened_at,
         recorded_at=now,
         recorded_by_id=actor.person_id,
     )
-    source, target = places.of_site(site, kind=Place.Kind.OPENING), places.store(site)
+    source = places.of_site(site, kind=Place.Kind.OPENING)
+    target = places.store(site) if slip.pour is None else places.slab(slip.pour.slab)
     on_date = firm_days.of(happened_at, actor=actor)
     rows = []
     for n, line in enumerate(act.lines, start=1):
         with texts.at_line(n):
             row = _line(line, position=n, actor=actor, on_date=on_date)
             row.source, row.target = source, target
+            _require_plain(row, slip=slip)
             rows.append(row)
     slip.number = numbers.next_number(firm_id=actor.firm_id, kind="SL", now=now)
     slip.save()
@@ -97,7 +115,7 @@ def record(*, actor: Actor, act: OpeningAct, key: str, now: datetime) -> StockSl
         row.slip = slip
     StockSlipLine.objects.bulk_create(rows)
     stamp = Stamp(actor=actor, happened_at=happened_at, now=now, key=key)
-    posting.post([_posting(row) for row in rows], stamp=stamp)
+    posting.post([_posting(row, pour=slip.pour) for row in rows], stamp=stamp)
     replan.soon(actor.firm_id, now=now)
     return slip
 
@@ -152,7 +170,24 @@ def _lot(
     return lot
 
 
-def _posting(row: StockSlipLine) -> Posting:
+def _pour(act: OpeningAct, *, site: Site, actor: Actor) -> Pour | None:
+    if act.pour_id is None:
+        return None
+    pour = scope.get(Pour.objects.select_related("slab__site"), actor, pk=act.pour_id)
+    if pour.slab.site_id != site.pk:
+        message = _("%(pour)s is not poured at %(site)s. Choose a pour of the site.")
+        raise PourElsewhere(message % {"pour": pour, "site": site.name}, field="pour_id")
+    return pour
+
+
+def _require_plain(row: StockSlipLine, *, slip: StockSlip) -> None:
+    """What is in a slab is in no lot: nobody can take it from there."""
+    if slip.pour is not None and row.lot is not None:
+        message = _("What is in a slab has no lot any more. Leave supplier, lot and date of make empty.")
+        raise LotOfNobody(message, field="lot_label")
+
+
+def _posting(row: StockSlipLine, *, pour: Pour | None) -> Posting:
     return Posting(
         material=row.material,
         lot=row.lot,
@@ -162,4 +197,5 @@ def _posting(row: StockSlipLine) -> Posting:
         value_minor=row.value_minor,
         reason=posting.Reason.OPENING,
         slip_line=row,
+        pour=pour,
     )

@@ -148,12 +148,15 @@ def note_mailed(*, actor: Actor, act: StepAct, key: str, now: datetime) -> Purch
     return scope.get(PurchaseOrder.objects.all(), actor, pk=act.order_id)
 
 
-def write(*, actor: Actor, act: OrderAct, now: datetime) -> PurchaseOrder:
-    """Write the rows of a draft, inside the caller's act; refuses as `draft` does."""
+def write(*, actor: Actor, act: OrderAct, now: datetime, from_day: date | None = None) -> PurchaseOrder:
+    """Write the rows of a draft, inside the caller's act; refuses as `draft` does.
+
+    `from_day` is the first day on which it may be expected; left out, today.
+    """
     site = scope.get(Site.objects.all(), actor, pk=act.site_id)
     supplier = scope.get(Supplier.objects.all(), actor, pk=act.supplier_id)
     today = firm_days.of(now, actor=actor)
-    _require_open(supplier, expected_date=act.expected_date, today=today)
+    _require_open(supplier, expected_date=act.expected_date, from_day=from_day or today)
     if not 0 < len(act.lines) <= MOST_LINES:
         message = _("An order has between 1 and %(most)s lines; this one has %(lines)s. Add what to buy.")
         raise NoLines(message % {"most": MOST_LINES, "lines": len(act.lines)}, field="lines")
@@ -293,11 +296,11 @@ def _end(actor: Actor, *, act: StepAct, step: str, now: datetime) -> PurchaseOrd
     return order
 
 
-def _require_open(supplier: Supplier, *, expected_date: date, today: date) -> None:
+def _require_open(supplier: Supplier, *, expected_date: date, from_day: date) -> None:
     if supplier.ended_date is not None and supplier.ended_date <= expected_date:
         message = _("Nothing is bought from %(name)s from %(date)s on. Choose another supplier.")
         params = {"name": supplier.name, "date": supplier.ended_date}
         raise SupplierEnded(message % params, field="supplier", **params)
-    if expected_date < today:
+    if expected_date < from_day:
         message = _("%(date)s is over. Give a day from today on.") % {"date": expected_date}
         raise DateGone(message, field="expected_date", expected_date=expected_date)

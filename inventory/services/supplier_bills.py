@@ -107,7 +107,7 @@ def record(*, actor: Actor, act: SupplierBillAct, key: str, now: datetime) -> Su
     actor.require(Permission.ENTER_SUPPLIER_BILLS)
     supplier = scope.get(Supplier.objects.select_for_update(no_key=True), actor, pk=act.supplier_id)
     _require_figures(act)
-    bill = _head(act, supplier=supplier, actor=actor, now=now)
+    bill = head(act, supplier=supplier, actor=actor, now=now)
     lines = bill_lines.matched(act.lines, bill=bill, actor=actor)
     bill.state = State.HELD if any(line.causes for line in lines) else State.ACCEPTED
     if bill.state == State.HELD:
@@ -193,7 +193,8 @@ def _require_figures(act: SupplierBillAct) -> None:
         raise BadBill(message, field="retained_minor")
 
 
-def _head(act: SupplierBillAct, *, supplier: Supplier, actor: Actor, now: datetime) -> SupplierBill:
+def head(act: SupplierBillAct, *, supplier: Supplier, actor: Actor, now: datetime) -> SupplierBill:
+    """Return the row of a bill, not saved; refused for a number entered before, or impossible days."""
     number = texts.fitting(act.number, most=60, field="number")
     number_key = "".join(number.casefold().split())
     if not number_key:

@@ -46,6 +46,9 @@ WORDS = {
         "give_up": _("held entry given up"),
     },
     "opening": {"record": _("opening stock taken in")},
+    "opening_bills": {"record": _("unpaid bill from before entered")},
+    "opening_book": {"record": _("opening of a site taken in")},
+    "opening_orders": {"record": _("open order from before entered")},
     "orders": {
         "draft": _("order drafted"),
         "approve": _("order approved"),

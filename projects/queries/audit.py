@@ -22,14 +22,14 @@ MOST = 200
 KINDS = {
     "receipts": (_("receipts"), ("deliveries", "quarantine", "papers")),
     "hire": (_("things on hire"), ("hire",)),
-    "slips": (_("slips and transfers"), ("usage", "opening", "transfers", "issuing")),
+    "slips": (_("slips and transfers"), ("usage", "opening", "opening_book", "transfers", "issuing")),
     "offline": (_("written offline"), ("offline",)),
     "counts": (_("counts"), ("counts", "count_approval")),
     "buying": (
         _("suppliers and orders"),
-        ("suppliers", "orders", "suggestions", "planning", "enquiries", "quotations"),
+        ("suppliers", "orders", "opening_orders", "suggestions", "planning", "enquiries", "quotations"),
     ),
-    "money": (_("bills and payments"), ("supplier_bills", "payments", "rates")),
+    "money": (_("bills and payments"), ("supplier_bills", "opening_bills", "payments", "rates")),
     "design": (_("designs and bills of quantities"), ("designs", "bills", "figures", "materials", "intakes")),
     "steel": (_("cutting"), ("asking", "reserving", "bench", "settings")),
     "pours": (_("slabs and pours"), ("slabs", "pours", "drawings")),

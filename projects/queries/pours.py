@@ -38,6 +38,12 @@ def open_ones(actor: Actor, *, site_id: int | None = None) -> QuerySet[Pour]:
     return rows.select_related("slab__site").order_by("pour_date", "id")
 
 
+def of_site(actor: Actor, *, site_id: int) -> QuerySet[Pour]:
+    """Return every pour of a site, closed ones too, by slab and date."""
+    rows = scope.visible(Pour.objects.filter(slab__site_id=site_id), actor).select_related("slab__site")
+    return rows.order_by("slab__name", "slab_id", "pour_date", "id")
+
+
 def slabs(actor: Actor, *, site_id: int) -> QuerySet[Slab]:
     """Return the slabs of a site that are not finished, by name."""
     return scope.visible(Slab.objects.filter(site_id=site_id, closed_at=None), actor).order_by("name", "id")

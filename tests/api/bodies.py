@@ -74,6 +74,21 @@ def _buying(world: World) -> dict[str, Any]:
     line = cement | {"packs": 3, "pack_price": 410_000_000, "pour_id": world.pour.pk}
     coming = timezone.localdate() + timedelta(days=9)
     return {
+        "opening/orders/": {
+            "site_id": world.site.pk,
+            "supplier_id": world.supplier.pk,
+            "number": "K-7",
+            "ordered_date": "2026-04-20",
+            "expected_date": "2026-05-06",
+            "lines": [cement | {"packs": 200, "packs_before": 120, "pack_price": 410_000_000}],
+        },
+        "opening/bills/": {
+            "supplier_id": world.supplier.pk,
+            "number": "K-311",
+            "dated": "2026-04-02",
+            "total_minor": 41_000_00,
+            "paid_minor": 10_000_00,
+        },
         "suppliers/": {"name": "Weir Sand"},
         "suppliers/<row:supplier_id>/": {"name": "Weir Cement", "phone": "", "email": ""},
         "suppliers/<row:supplier_id>/offers/": cement

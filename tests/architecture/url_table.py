@@ -130,6 +130,8 @@ GET /suppliers/<int:supplier_id>/change/                           302 200 403 4
 POST /suppliers/<int:supplier_id>/change/                          302 422 403 403 403 404
 GET /suppliers/<int:supplier_id>/offers/new/                       302 200 403 403 403 404
 POST /suppliers/<int:supplier_id>/offers/new/                      302 422 403 403 403 404
+GET /supplier-bills/opening/                                       302 200 403 403 403 200
+POST /supplier-bills/opening/                                      302 422 403 403 403 422
 GET /supplier-bills/                                               302 200 403 403 200 200
 POST /supplier-bills/                                              302 200 403 403 200 200
 GET /supplier-bills/<int:supplier_bill_id>/                        302 200 403 403 200 404

@@ -137,6 +137,8 @@ GET /api/v1/slips/                                                 401 200 200 2
 POST /api/v1/slips/issues/                                         401 201 201 404 403 404
 POST /api/v1/slips/returns/                                        401 201 201 404 403 404
 POST /api/v1/slips/waste/                                          401 201 201 404 403 404
+POST /api/v1/opening/orders/                                       401 201 403 403 403 404
+POST /api/v1/opening/bills/                                        401 201 403 403 403 404
 POST /api/v1/slips/opening/                                        401 201 403 403 403 404
 GET /api/v1/slips/<row:slip_id>/                                   401 200 200 404 200 404
 POST /api/v1/slips/<row:slip_id>/reverse/                          401 200 200 404 403 404

@@ -18,6 +18,8 @@ GET /stores/<int:site_id>/waste/                                   302 200 200 4
 POST /stores/<int:site_id>/waste/                                  302 422 422 404 403 404
 GET /stores/<int:site_id>/opening/                                 302 200 403 403 403 404
 POST /stores/<int:site_id>/opening/                                302 422 403 403 403 404
+GET /stores/<int:site_id>/opening/order/                           302 200 403 403 403 404
+POST /stores/<int:site_id>/opening/order/                          302 422 403 403 403 404
 GET /stores/<int:site_id>/opening/sheet/                           302 200 403 403 403 404
 POST /stores/<int:site_id>/opening/sheet/                          302 422 403 403 403 404
 GET /stores/<int:site_id>/opening/sheet.xlsx                       302 200 403 403 403 404

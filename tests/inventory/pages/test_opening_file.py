@@ -1,4 +1,4 @@
-"""Opening stock from a workbook: a sheet to fill in, every bad line told, taken in whole or not at all."""
+"""An opening from a workbook: sheets to fill in, every bad line told, taken in whole or not at all."""
 
 import io
 
@@ -7,12 +7,16 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
-from inventory.models import Lot, StockSlip
+from inventory.models import Lot, Payment, PurchaseOrder, StockSlip, SupplierBill
 from tests.factories import inventory_stock as made
 from tests.factories.looking import sheet, signed_in
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
 
+SHEETS = {"orders": "Open orders", "bills": "Unpaid bills", "slabs": "Slabs in progress"}
+ORDER = ["K-7", "Weir Cement", "2026-04-20", "2026-05-06", "Cement", "bag", 200, 120, 410.5, "Roof", None]
+BILL = ["Weir Cement", "K-311", "2026-04-02", 41000, 10000, None]
+USED = ["Roof", None, "Cement", "bag", 60, 24000]
 GOOD = [
     ["Cement", "bag", 12, 4800.5, "Weir Cement", "2026-W10", "2026-03-02"],
     ["Sand", "m³", 2.5, 5000, None, None, None],
@@ -32,14 +36,17 @@ def alice(at):
     return signed_in("alice")
 
 
-def filled(alice, at, rows):
-    """The empty sheet as the page gives it, with these rows from its first line on."""
+def filled(alice, at, rows, **others):
+    """The empty workbook as the page gives it, with these rows from the first line of each sheet on."""
     empty = alice.get(reverse("inventory:opening_template", args=[at.cast.site.pk])).content
     book = openpyxl.load_workbook(io.BytesIO(empty))
-    page = book.worksheets[0]
-    for n, row in enumerate(rows, start=4):
-        for column, value in enumerate(row, start=1):
-            page.cell(row=n, column=column, value=value)
+    for name, lines in {
+        "Opening stock": rows,
+        **{SHEETS[name]: rows for name, rows in others.items()},
+    }.items():
+        for n, row in enumerate(lines, start=4):
+            for column, value in enumerate(row, start=1):
+                book[name].cell(row=n, column=column, value=value)
     kept = io.BytesIO()
     book.save(kept)
     return kept.getvalue()
@@ -61,7 +68,7 @@ def test_sheet_offers_the_firms_own_names_and_nothing_that_a_spreadsheet_would_r
     lists = book["Lists"]
     assert [cell.value for cell in lists["A"][1:3]] == ["Cement", "Sand"]
     assert lists["C"][1].data_type == "s"
-    assert len(book.worksheets[0].data_validations.dataValidation) == 4
+    assert len(book.worksheets[0].data_validations.dataValidation) == 5
 
 
 def test_filled_sheet_is_taken_in_once_at_its_value(alice, at):
@@ -71,7 +78,8 @@ def test_filled_sheet_is_taken_in_once_at_its_value(alice, at):
     answers = [send(alice, at, content, typed=typed) for _again in range(2)]
 
     slip = StockSlip.objects.get()
-    assert [answer.url for answer in answers] == [f"/stores/slips/{slip.pk}/"] * 2
+    assert [answer.url for answer in answers] == [f"/stores/{at.cast.site.pk}/"] * 2
+    assert slip.pour is None
     assert made.balance("store", of=at.cement) == (12 * 50_000, 480_050)
     assert made.balance("store", of=at.sand) == (2_500_000, 500_000)
     assert (Lot.objects.get().label, Lot.objects.get().supplier) == ("2026-W10", at.supplier)
@@ -102,6 +110,81 @@ def test_every_bad_line_is_told_with_its_number_and_nothing_is_taken_in(alice, a
     } <= told
     assert not any(line == 4 for line, _code in told)
     assert StockSlip.objects.count() == 0
+
+
+def test_orders_bills_and_begun_slabs_are_taken_in_with_the_stock(alice, at):
+    slab = at.pour.slab
+    slab.name = "Roof"
+    slab.save()
+
+    answer = send(alice, at, filled(alice, at, GOOD, orders=[ORDER], bills=[BILL], slabs=[USED]))
+
+    order, bill = PurchaseOrder.objects.get(), SupplierBill.objects.get()
+    assert answer.status_code == 302
+    assert (order.earlier_number, order.lines.get().packs, order.total_minor) == ("K-7", 80, 80 * 41_050)
+    assert order.lines.get().pour == at.pour
+    assert (bill.number, bill.total_minor, Payment.objects.get().amount_minor) == (
+        "K-311",
+        4_100_000,
+        10_000_00,
+    )
+    assert made.balance("slab", of=at.cement) == (60 * 50_000, 2_400_000)
+    made.assert_sound()
+
+
+def test_sheets_may_be_left_empty_but_not_all_of_them(alice, at):
+    assert send(alice, at, filled(alice, at, [], bills=[BILL])).status_code == 302
+    answer = send(alice, at, filled(alice, at, []))
+    assert [fault.code for fault in answer.context["faults"]] == ["rows"]
+
+
+def test_every_fault_of_every_sheet_is_told_and_nothing_is_taken_in(alice, at):
+    orders = [
+        ["", "Nobody", "20.4.2026", None, "Gold", "bag", "many", None, "-1", None, None],
+        [*ORDER[:6], 100, 100, 410, None, None],
+        [*ORDER[:2], "2026-04-21", *ORDER[3:9], None, None],
+        [*ORDER[:9], "Porch", None],
+        [*ORDER[:5], "lorry", *ORDER[6:9], None, None],
+        [*ORDER[:9], None, None],
+    ]
+    bills = [["Nobody", "", "soon", 1.005, None, "later"], [*BILL[:3], 100, 100, None]]
+    slabs = [["Porch", "north", "Gold", "bag", 0, "much"], ["", "", "Cement", "sack", 1, 1]]
+
+    answer = send(alice, at, filled(alice, at, GOOD, orders=orders, bills=bills, slabs=slabs))
+
+    told = {(fault.sheet, fault.line, fault.code) for fault in answer.context["faults"]}
+    page = answer.content.decode()
+    assert {
+        ("Open orders", 4, code)
+        for code in ("missing", "unknown_supplier", "bad_day", "unknown_material", "bad_figure", "bad_value")
+    } <= told
+    assert {
+        ("Open orders", 5, "nothing_to_come"),
+        ("Open orders", 9, "other_days"),
+        ("Open orders", 7, "unknown_slab"),
+        ("Open orders", 8, "unknown_pack"),
+        ("Unpaid bills", 4, "unknown_supplier"),
+        ("Unpaid bills", 4, "bad_value"),
+        ("Unpaid bills", 5, "nothing_owed"),
+        ("Slabs in progress", 4, "unknown_slab"),
+        ("Slabs in progress", 4, "bad_figure"),
+        ("Slabs in progress", 5, "unknown_unit"),
+    } <= told
+    assert "Unpaid bills" in page
+    assert (StockSlip.objects.exists(), PurchaseOrder.objects.exists(), SupplierBill.objects.exists()) == (
+        False,
+        False,
+        False,
+    )
+
+
+def test_refusal_names_the_sheet(alice, at):
+    assert send(alice, at, filled(alice, at, [], bills=[BILL])).status_code == 302
+    answer = send(alice, at, filled(alice, at, GOOD, bills=[BILL]))
+    assert [(fault.sheet, fault.code) for fault in answer.context["faults"]] == [
+        ("Unpaid bills", "billed_twice")
+    ]
+    assert not StockSlip.objects.exists()
 
 
 @pytest.mark.parametrize("content", [b"", b"not a workbook", b"PK\x03\x04" + b"x" * 99])
