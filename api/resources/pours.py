@@ -52,6 +52,12 @@ class CloseTyped(Typed):
     happened_at = Moment(help_text="When the heaps were measured.")
     heaps = listed(HeapTyped, most=100, required=False)
     remark = serializers.CharField(max_length=400, required=False, allow_blank=True)
+    steel_reason = serializers.CharField(
+        max_length=200,
+        required=False,
+        allow_blank=True,
+        help_text="Why steel beyond the bill that is neither back nor waste stays.",
+    )
 
 
 class PoursAsked(PageAsked):

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
@@ -62,10 +63,13 @@ def close_pour(request: HttpRequest, pour_id: int) -> HttpResponse:
     def form(*args: Any, **kwargs: Any) -> CountForm:
         made = CountForm(*args, materials=heaps, locale=actor.locale, **kwargs)
         made.title_block = {"site": pour.slab.site.name, "slab": pour.slab.name}
+        made.fields["steel_reason"] = forms.CharField(
+            label=_("Steel left over: why it stays"), max_length=200, required=False
+        )
         return made
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
-        whole = {name: typed[name] for name in ("happened_at", "remark")}
+        whole = {name: typed[name] for name in ("happened_at", "remark", "steel_reason")}
         act = CloseAct(pour_id=pour.pk, heaps=typed["lines"], **whole)
         return service.close_pour(actor=actor, act=act, **how)
 

@@ -219,10 +219,11 @@ def _expected(order: PurchaseOrder, *, today: date) -> ExpectedOrder:
 
 def _sheet_line(line: ReceiptLine, *, receipt: Receipt, priced: bool, limits: Limits) -> SheetLine:
     lot, shelf = line.lot, line.material.shelf_days
-    age = (receipt.happened_at.date() - lot.made_date).days if lot and lot.made_date else None
+    came = receipt.happened_at.date()
+    age = (came - lot.made_date).days if lot and lot.made_date else None
     return SheetLine(
         line=line,
         value_minor=line.value_minor if priced else None,
         over_age=age is not None and shelf is not None and age > shelf,
-        remarks=tuple(measuring.remarks(line, limits=limits)),
+        remarks=tuple(measuring.remarks(line, limits=limits, came=came)),
     )

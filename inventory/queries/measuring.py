@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from fractions import Fraction
 
 from django.utils.translation import gettext as _
@@ -68,9 +69,10 @@ def open_lines(actor: Actor, *, material_id: int) -> list[ForOrder]:
     return [one for one in found if one.left]
 
 
-def remarks(line: ReceiptLine, *, limits: Limits) -> list[str]:
-    """Say what of a line's measurement lies beyond a limit, each with the limit and its source."""
+def remarks(line: ReceiptLine, *, limits: Limits, came: date) -> list[str]:
+    """Say what of a line lies beyond a limit, each with the limit and its source; `came` is its day."""
     found = [*_ticket(line, limits=limits), *_bags(line, limits=limits), *_bars(line, limits=limits)]
+    found += _age(line, limits=limits, came=came)
     if line.dry_equivalent is not None and line.bulking_thousandths:
         words = _("bulked by %(bulking)s %%: dry it is %(dry)s %(unit)s")
         dry = line.dry_equivalent / line.material.show_factor
@@ -98,6 +100,20 @@ def _ticket(line: ReceiptLine, *, limits: Limits) -> list[str]:
             params = {"minutes": span, "limit": f"{limit.value:g}", "source": limit.citation}
             found.append(words % params)
     return found
+
+
+def _age(line: ReceiptLine, *, limits: Limits, came: date) -> list[str]:
+    """Point out cement that was old when it came: it may be used, with less time left than was bought."""
+    if not line.material.code.startswith("cement") or line.lot is None or line.lot.made_date is None:
+        return []
+    limit, days = limits().value("receiving.cement.age"), (came - line.lot.made_date).days
+    if days <= limit.value:
+        return []
+    words = _(
+        "made %(days)s days before it came; bought at no more than %(limit)s days, %(source)s. Ask for fresh "
+        "bags, or use it first"
+    )
+    return [words % {"days": days, "limit": f"{limit.value:g}", "source": limit.citation}]
 
 
 def _bags(line: ReceiptLine, *, limits: Limits) -> list[str]:

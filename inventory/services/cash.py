@@ -12,10 +12,12 @@ from django.db.models import Sum
 from django.utils.translation import gettext as _
 
 from inventory.calc import money
-from inventory.models import PurchaseOrder, Supplier
-from inventory.services import deliveries, firm_days, orders, payments, suppliers, texts
+from inventory.models import PurchaseOrder, Receipt, Supplier, SupplierBill
+from inventory.services import deliveries, firm_days, orders, payments, supplier_bills, suppliers, texts
+from inventory.services.bill_lines import BilledLineAct
 from inventory.services.orders import LineAct, OrderAct
 from inventory.services.receipt_acts import ReceiptAct, ReceiptLineAct
+from inventory.services.supplier_bills import SupplierBillAct
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
@@ -64,10 +66,10 @@ class CashAct:
 
 @business_act(result=PurchaseOrder)
 def buy(*, actor: Actor, act: CashAct, key: str, now: datetime) -> PurchaseOrder:
-    """Record a purchase for cash: an order that is closed, its receipt, and its payment.
+    """Record a purchase for cash: an order that is closed, its receipt, its bill, and its payment.
 
     Refused above what the site may still spend today (`over_cash_limit`), and for nothing or of nobody. The
-    payment stands as an advance until the office enters the shop's bill.
+    bill has the order's number: what the shop gives at the counter need not have one.
     """
     actor.require(Permission.BUY_FOR_CASH)
     site = scope.get(Site.objects.all(), actor, pk=act.site_id)
@@ -81,10 +83,17 @@ def buy(*, actor: Actor, act: CashAct, key: str, now: datetime) -> PurchaseOrder
     order.save(update_fields=["way"])
     orders.mark_sent(orders.mark_approved(order, actor=actor, now=now), now=now)
     receipt = _received(act, order=order, now=now)
-    deliveries.record(actor=actor, act=receipt, key=f"{key}~receipt", now=now)
-    reference = _("cash, %(number)s") % {"number": order.number}
+    came = deliveries.record(actor=actor, act=receipt, key=f"{key}~receipt", now=now)
+    billed = _billed(act, order=order, receipt=came, today=today)
+    bill = supplier_bills.put(actor=actor, act=billed, key=f"{key}~bill", now=now)
+    # What has no value, as the client's own, does not fit its bill: that is held, the payment an advance.
+    settles = bill.state == SupplierBill.State.ACCEPTED
     paid = payments.PaymentAct(
-        supplier_id=supplier.pk, paid_date=today, amount_minor=total, reference=reference
+        supplier_id=supplier.pk,
+        paid_date=today,
+        amount_minor=total,
+        parts=(payments.PartAct(bill.pk, total),) if settles else (),
+        reference=_("cash, %(number)s") % {"number": order.number},
     )
     payments.put(actor=actor, act=paid, now=now)
     order.refresh_from_db()
@@ -151,6 +160,29 @@ def _ordered(act: CashAct, *, supplier: Supplier, today: date) -> OrderAct:
         for line in act.lines
     )
     return OrderAct(site_id=act.site_id, supplier_id=supplier.pk, expected_date=today, lines=lines)
+
+
+def _billed(act: CashAct, *, order: PurchaseOrder, receipt: Receipt, today: date) -> SupplierBillAct:
+    """Bill each line of the receipt as it was paid; the receipt has the lines of the act in their order."""
+    rows = receipt.lines.order_by("position")
+    lines = tuple(
+        BilledLineAct(
+            material_id=row.material_id,
+            pack_id=row.pack_id,
+            quantity=Decimal(line.packs),
+            amount_minor=line.paid_minor,
+            receipt_line_id=row.pk,
+        )
+        for row, line in zip(rows, act.lines, strict=True)
+    )
+    return SupplierBillAct(
+        supplier_id=order.supplier_id,
+        number=order.number,
+        dated=today,
+        due_date=today,
+        lines=lines,
+        total_minor=sum(line.paid_minor for line in act.lines),
+    )
 
 
 def _received(act: CashAct, *, order: PurchaseOrder, now: datetime) -> ReceiptAct:

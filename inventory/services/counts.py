@@ -18,6 +18,7 @@ from inventory.calc import count
 from inventory.calc.count import Outcome
 from inventory.models import StockCount, StockCountLine
 from inventory.queries import counts as heap_rows
+from inventory.queries import left_over
 from inventory.services import count_book, measures, moments, replan, texts
 from inventory.services.count_book import Counted
 from inventory.services.posting import Stamp
@@ -93,14 +94,25 @@ class CountAct:
     sure_of_time: bool = False
 
 
+class SteelLeft(Refused):
+    """Bars beyond the bill are still on the pour's account."""
+
+    code = "steel_left"
+    status = 409
+
+
 @dataclass(frozen=True)
 class CloseAct:
-    """A pour to close, with the heaps as measured after it."""
+    """A pour to close, with the heaps as measured after it.
+
+    `steel_reason` says why steel beyond the bill stays where it is; it is kept in the record of acts.
+    """
 
     pour_id: int
     happened_at: datetime | None
     heaps: tuple[CountLineAct, ...] = ()
     remark: str = ""
+    steel_reason: str = ""
 
 
 @business_act(result=StockCount)
@@ -130,15 +142,34 @@ def record(*, actor: Actor, act: CountAct, key: str, now: datetime) -> StockCoun
 def close_pour(*, actor: Actor, act: CloseAct, key: str, now: datetime) -> Pour:
     """Close a pour: what its heaps have lost is posted as use, in proportion to what the bill says.
 
-    Refused when a heap of the pour's bill was not measured, or holds more than the book says.
+    Refused when a heap of the pour's bill was not measured, or holds more than the book says, and with
+    `steel_left` while bars beyond its bill are neither back nor waste and nobody says why.
     """
     pour = scope.get(Pour.objects.select_related("slab__site"), actor, pk=act.pour_id)
+    _require_steel(pour, reason=act.steel_reason, actor=actor)
     _require_heaps(pour, given={line.material_id for line in act.heaps})
     if act.heaps and pour.state == Pour.State.POURED:
         stamp = Stamp(actor=actor, happened_at=moments.settled(act.happened_at, now=now), now=now, key=key)
         _write(act.heaps, site=pour.slab.site, stamp=stamp, closing=pour, remark=act.remark)
         replan.soon(actor.firm_id, now=now)
     return pours.close(actor=actor, act=pours.ClosingAct(pour_id=pour.pk), key=f"{key}:close", now=now)
+
+
+def _require_steel(pour: Pour, *, reason: str, actor: Actor) -> None:
+    """Ask about bars that the pour had beyond its bill; a closed or planned pour is refused elsewhere."""
+    said = texts.fitting(reason, most=200, field="steel_reason")
+    if said or pour.state != Pour.State.POURED:
+        return
+    rest = left_over.bars(actor, pour)
+    if rest:
+        listed = ", ".join(
+            f"{row.material.name}: {measures.words(row.material, quantity=row.quantity)}" for row in rest
+        )
+        message = _(
+            "More steel was issued to this pour than its bill asks for: %(listed)s. Bring it back or "
+            "record it as waste first, or say why it stays."
+        )
+        raise SteelLeft(message % {"listed": listed}, field="steel_reason")
 
 
 def _write(

@@ -9,7 +9,16 @@ from django.db.models import Sum
 from django.utils.translation import gettext as _
 
 from estimates.queries import standards
-from inventory.models import Place, PurchaseOrder, Receipt, ReceiptCheck, ReceiptLine, Supplier, SupplierBill
+from inventory.models import (
+    Payment,
+    Place,
+    PurchaseOrder,
+    Receipt,
+    ReceiptCheck,
+    ReceiptLine,
+    Supplier,
+    SupplierBill,
+)
 from inventory.services import (
     firm_days,
     moments,
@@ -120,10 +129,11 @@ def reverse(*, actor: Actor, act: ReverseAct, key: str, now: datetime) -> Receip
     reason = act.reason.strip()
     if not reason:
         raise ReasonMissing(_("Say why the receipt is taken back; it stays on record."), field="reason")
-    rows = Receipt.objects.select_for_update(of=("self",)).select_related("site")
+    rows = Receipt.objects.select_for_update(of=("self",)).select_related("site", "order")
     receipt = scope.get(rows, actor, pk=act.receipt_id)
     if receipt.reversed_at is not None:
         raise posting.AlreadyReversed(_("%(number)s was taken back before.") % {"number": receipt.number})
+    _undo_cash(receipt, reason=reason, actor=actor, now=now)
     _require_unbilled(receipt)
     order = _locked_order(actor, order_id=receipt.order_id)
     posting.reverse(of=receipt, stamp=Stamp(actor=actor, happened_at=now, now=now, key=key))
@@ -137,6 +147,23 @@ def reverse(*, actor: Actor, act: ReverseAct, key: str, now: datetime) -> Receip
         orders.note_receipt(order, now=now)
     replan.soon(actor.firm_id, now=now)
     return receipt
+
+
+def _undo_cash(receipt: Receipt, *, reason: str, actor: Actor, now: datetime) -> None:
+    """A purchase for cash goes back as a whole: its own bill is sent back, its payment taken back."""
+    order = receipt.order
+    if order is None or order.way != PurchaseOrder.Way.CASH:
+        return
+    bills = SupplierBill.objects.filter(supplier_id=order.supplier_id, number=order.number)
+    bill = bills.exclude(state=SupplierBill.State.REJECTED).first()
+    if bill is None:
+        return
+    Payment.objects.filter(parts__bill=bill, reversed_at=None).update(
+        reversed_at=now, reverse_reason=reason[:200]
+    )
+    bill.state, bill.settle_reason = SupplierBill.State.REJECTED, reason[:400]
+    bill.settled_by_id, bill.settled_at = actor.person_id, now
+    bill.save(update_fields=["state", "settle_reason", "settled_by", "settled_at"])
 
 
 def _require_unbilled(receipt: Receipt) -> None:

@@ -34,6 +34,12 @@ class MadeLater(Refused):
     code = "made_later"
 
 
+class FailedTest(Refused):
+    """The lot failed its latest test."""
+
+    code = "failed_test"
+
+
 @dataclass(frozen=True)
 class Bars:
     """What tells bars of one heat apart: length of one, 0 when not known by bars, and g/m as weighed.
@@ -65,6 +71,21 @@ def blocked(lot: Lot | None, *, material: Material, on_date: date) -> bool:
         failed_on=lot.failed_date,
     )
     return last is not None and on_date > last
+
+
+def require_usable(lot: Lot, *, material: Material, on_date: date) -> None:
+    """Refuse a lot that is blocked: `failed_test` by its test, else `over_age`; both say what to do."""
+    if not blocked(lot, material=material, on_date=on_date):
+        return
+    if lot.failed_date is not None:
+        message = _(
+            "Lot %(lot)s failed its test of %(day)s. Take another lot; send this one back or record it as "
+            "waste. A later test that passes it, for which the engineer decides, opens it again."
+        )
+        said = {"lot": lot.label, "day": lot.failed_date.isoformat()}
+        raise FailedTest(message % said, field="reason", lot=lot.label)
+    message = _("Lot %(lot)s is over age. Record a test that passes it, or take another lot.")
+    raise OverAge(message % {"lot": lot.label}, field="reason", lot=lot.label)
 
 
 def oldest_first(heaps: Iterable[Heap]) -> list[Heap]:

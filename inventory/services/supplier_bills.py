@@ -105,6 +105,11 @@ def record(*, actor: Actor, act: SupplierBillAct, key: str, now: datetime) -> Su
     total (`does_not_add_up`), and dates or figures that cannot be.
     """
     actor.require(Permission.ENTER_SUPPLIER_BILLS)
+    return put(actor=actor, act=act, key=key, now=now)
+
+
+def put(*, actor: Actor, act: SupplierBillAct, key: str, now: datetime) -> SupplierBill:
+    """Enter and match a bill inside the caller's act; refuses as `record` does."""
     supplier = scope.get(Supplier.objects.select_for_update(no_key=True), actor, pk=act.supplier_id)
     _require_figures(act)
     bill = head(act, supplier=supplier, actor=actor, now=now)

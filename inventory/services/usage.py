@@ -118,8 +118,8 @@ class _Move:
 def issue(*, actor: Actor, act: IssueAct, key: str, now: datetime) -> StockSlip:
     """Issue material to a pour's slab at the store's average; oldest lots first.
 
-    Refused when the store has less (`not_enough_stock`), for a closed pour, and for a lot that is over age or
-    failed its test, until a test passes it (`over_age`).
+    Refused when the store has less (`not_enough_stock`), for a closed pour, and for a lot that is over age
+    (`over_age`) or failed its test (`failed_test`), until a test passes it.
     """
     pour = _open_pour(actor, pour_id=act.pour_id)
     site = pour.slab.site
@@ -263,10 +263,5 @@ def _posting(row: StockSlipLine, *, slip: StockSlip, move: _Move, stamp: Stamp) 
     on_date = firm_days.of(stamp.happened_at, actor=stamp.actor)
     if row.lot is None:
         return replace(made, usable_on=on_date)
-    if lots.blocked(row.lot, material=row.material, on_date=on_date):
-        message = _(
-            "Lot %(lot)s is blocked: over age, or it failed its test. Record a test that passes it, or take "
-            "another lot."
-        )
-        raise lots.OverAge(message % {"lot": row.lot.label}, field="reason", lot=row.lot.label)
+    lots.require_usable(row.lot, material=row.material, on_date=on_date)
     return made

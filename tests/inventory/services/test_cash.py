@@ -3,8 +3,9 @@ from decimal import Decimal
 
 import pytest
 
-from inventory.models import Payment, PurchaseOrder, Receipt, Stock, Supplier
-from inventory.services import cash, deliveries, orders, suppliers
+from inventory.models import Payment, PurchaseOrder, Receipt, Stock, Supplier, SupplierBill
+from inventory.queries import slab_bills, spend, supplier_bills
+from inventory.services import cash, deliveries, orders, payments, suppliers
 from inventory.services.cash import CashAct, CashLineAct
 from inventory.services.suppliers import OfferAct, SupplierAct
 from projects.errors import NotAllowed, NotFound, Refused
@@ -151,3 +152,39 @@ def test_an_order_to_the_client_costs_nothing_and_so_does_an_offer():
     )
     with pytest.raises(suppliers.BadOffer):
         suppliers.set_offer(actor=people.alice, act=act, key="o1", now=NOW)
+
+
+def test_the_shops_bill_is_entered_and_paid_so_that_bills_and_payments_add_up():
+    people, bags = _setting()
+    order = _buy(people.bob, people.site, bags)
+    bill = SupplierBill.objects.get()
+    assert (bill.number, bill.state, bill.total_minor) == (order.number, "accepted", 120_001)
+    line = bill.lines.get()
+    assert (line.receipt_line.receipt.order, line.landed_minor, line.causes) == (order, 120_001, [])
+    assert payments.open_minor(bill) == 0
+    found = spend.of_firm(people.olga, today=TODAY)
+    assert (found.for_no_slab.billed, found.for_no_slab.paid) == (120_001, 120_001)
+    assert found.standing == slab_bills.Standing(bills=120_001, held=0, payments=120_001, in_advance=0)
+    assert supplier_bills.unbilled(people.alice, supplier_id=order.supplier_id) == ()
+
+
+def test_a_purchase_taken_back_takes_its_bill_and_its_payment_along():
+    people, bags = _setting()
+    _buy(people.bob, people.site, bags)
+    act = deliveries.ReverseAct(receipt_id=Receipt.objects.get().pk, reason="bought for another firm")
+    deliveries.reverse(actor=people.bob, act=act, key="r", now=NOW)
+    bill, payment = SupplierBill.objects.get(), Payment.objects.get()
+    assert (bill.state, bill.settle_reason) == ("rejected", "bought for another firm")
+    assert (payment.reversed_at, payment.reverse_reason) == (NOW, "bought for another firm")
+    found = spend.of_firm(people.olga, today=TODAY)
+    assert found.standing == slab_bills.Standing(bills=0, held=0, payments=0, in_advance=0)
+    assert found.whereabouts.bought == 0
+
+
+def test_what_has_no_value_is_held_for_the_office_and_its_payment_stands_in_advance():
+    people, bags = _setting()
+    client = _client(people)
+    _buy(people.bob, people.site, bags, supplier_id=client.pk)
+    assert SupplierBill.objects.get().state == "held"
+    found = spend.of_firm(people.olga, today=TODAY).standing
+    assert (found.held, found.payments, found.in_advance) == (120_001, 120_001, 120_001)

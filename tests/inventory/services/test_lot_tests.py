@@ -129,3 +129,16 @@ def test_only_who_receives_in_the_firm_records_tests(at):
     for who, refused in ((at.cast.olga, NotAllowed), (at.cast.charlie, NotFound)):
         with pytest.raises(refused):
             record(at, passed(at), by=who)
+
+
+def test_lot_that_failed_is_refused_as_failed_and_says_what_to_do(at):
+    act = replace(passed(at), passed=False, usable_until=None)
+    record(at, act)
+
+    with pytest.raises(lots.FailedTest) as refused:
+        made.issue(at, packs=1, lot_id=Lot.objects.get().pk, reason="it looks well")
+
+    assert refused.value.code == "failed_test"
+    assert "failed its test of 2026-05-04" in refused.value.message
+    assert "send this one back or record it as waste" in refused.value.message
+    assert "over age" not in refused.value.message
