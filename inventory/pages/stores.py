@@ -12,7 +12,7 @@ from django.utils.translation import gettext_lazy
 
 from inventory.pages import units
 from inventory.pages.stock_forms import day_field
-from inventory.queries import counts, deliveries, movements, on_road, slips, stock, storage
+from inventory.queries import counts, deliveries, moist, movements, on_road, slips, stock, storage
 from inventory.services import opening
 from projects.access.permissions import Permission
 from projects.pages import acting, doors, figures
@@ -34,9 +34,10 @@ def sheet(request: HttpRequest, site_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     today = timezone.localdate()
     hand = stock.on_hand(actor, site_id=site_id, today=today)
+    dry = moist.dry(actor, site_id=site_id, on_hand={row.material.pk: row.quantity for row in hand.rows})
     context = {
         "hand": hand,
-        "rows": [(row, _pack(row.material)) for row in hand.rows],
+        "rows": [(row, _pack(row.material), dry.get(row.material.pk)) for row in hand.rows],
         "money": actor.can(Permission.SEE_MONEY),
         "may": {
             "receive": actor.can(Permission.RECORD_RECEIPTS),

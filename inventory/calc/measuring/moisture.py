@@ -1,10 +1,50 @@
 """What moist material would be if it were dry."""
 
+from collections.abc import Iterable
+from dataclasses import dataclass
 from fractions import Fraction
+
+from inventory.calc import money
 
 MOST_BULKING = 60
 MOST_MOISTURE = 40
 """Per cent beyond which a reading is a mistake. Source: common practice; sands bulk by up to about 40 %."""
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """A load as it lay when it came, and what it would have been dry, in the same stock unit."""
+
+    moist: int
+    dry: int
+
+
+def dry_of_heap(heap: int, *, loads: Iterable[Load]) -> int:
+    """Volume that a heap would have dry, by the last loads that make it up.
+
+    Source: common practice: what lies in a heap is what came last. A load whose bulking was not measured
+    counts as it lay, and so does what is older than every load.
+
+    Args:
+        heap: what lies there, in stock units, 0 or more.
+        loads: the latest first.
+
+    Returns:
+        The dry volume in stock units, rounded half to even load by load.
+
+    9 m³ lie there; the last load was 6 m³ that were 5 m³ dry, the one before was not measured:
+
+    >>> dry_of_heap(9, loads=[Load(6, 5), Load(12, 12)])
+    8
+    """
+    dry, left = 0, heap
+    for load in loads:
+        part = min(left, load.moist)
+        if part <= 0:
+            break
+        dry += money.half_even(load.dry * part, denominator=load.moist)
+        left -= part
+    return dry + left
 
 
 def bulking_percent(*, moist: Fraction, flooded: Fraction) -> Fraction:
