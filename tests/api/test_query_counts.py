@@ -90,8 +90,8 @@ QUERIES = {
     "slabs/<row:slab_id>/stock/": 9,
     "places/<row:place_id>/ledger/": 15,
     "slabs/<row:slab_id>/comparison/": 26,
-    "slabs/<row:slab_id>/spend/": 23,
-    "spend/": 28,
+    "slabs/<row:slab_id>/spend/": 24,
+    "spend/": 29,
 }
 
 

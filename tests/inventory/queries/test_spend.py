@@ -125,7 +125,7 @@ def test_the_number_of_queries_does_not_grow(slabs, django_assert_num_queries):
         pour = make.pour(made.people.site, slab=f"Slab {number}", on=date(2026, 6, number))
         make.need(pour, of=made.bags, quantity=10 * make.BAG_G, on=date(2026, 6, number))
         make.issue(made.people.bob, to=pour, of=made.bags, packs=2)
-    with django_assert_num_queries(23):
+    with django_assert_num_queries(24):
         found = spend.of_firm(made.people.olga, today=TODAY)
         shown = [(one.row.slab.site.name, one.per_m2, len(one.materials)) for one in found.slabs]
     assert len(shown) == slabs + 1
