@@ -119,6 +119,7 @@ _estimates = [
 _buying = [
     path("suppliers/", suppliers.Suppliers.as_view()),
     path("suppliers/<row:supplier_id>/", suppliers.Supplier.as_view()),
+    path("suppliers/<row:supplier_id>/terms/", suppliers.Terms.as_view()),
     path("suppliers/<row:supplier_id>/offers/", suppliers.Offers.as_view()),
     path("suppliers/<row:supplier_id>/unbilled/", supplier_bills.Unbilled.as_view()),
     path("suppliers/<row:supplier_id>/payments/", supplier_bills.Payments.as_view()),

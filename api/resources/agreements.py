@@ -15,7 +15,7 @@ from api.resource import Resource
 from api.resources.orders import OrderInFull, read_order
 from inventory.queries import agreements as rows
 from inventory.services import agreements
-from inventory.services.agreements import AgreementAct, CallOffAct, EndAct
+from inventory.services.agreements import MOST_DAYS, AgreementAct, CallOffAct, EndAct
 from inventory.services.orders import MOST_PACKS
 
 
@@ -27,6 +27,9 @@ class AgreementTyped(Typed):
     from_date = Day()
     valid_until = Day()
     site_id = RowId(required=False, allow_null=True, help_text="Null: every site.")
+    lead_days = serializers.IntegerField(
+        min_value=0, max_value=MOST_DAYS, required=False, help_text="Working days from call-off to delivery."
+    )
     remark = serializers.CharField(max_length=200, required=False, allow_blank=True)
 
 
@@ -50,6 +53,7 @@ class AgreementShown(Shown):
     left = serializers.IntegerField(help_text="Packs that can still be called off.")
     from_date = serializers.DateField(source="row.from_date")
     valid_until = serializers.DateField(source="row.valid_until")
+    lead_days = serializers.IntegerField(source="row.lead_days")
     holds = serializers.BooleanField(help_text="It can be called off today.")
     remark = serializers.CharField(source="row.remark")
     ended_at = serializers.DateTimeField(source="row.ended_at", allow_null=True)

@@ -81,6 +81,9 @@ class OrderTyped(Typed):
     supplier_id = RowId()
     expected_date = Day()
     lines = listed(OrderLineTyped, most=MOST_LINES)
+    freight_minor = Whole(
+        required=False, allow_null=True, help_text="Delivery. Null: what the supplier charges for its trucks."
+    )
 
 
 class OrdersAsked(PageAsked):
@@ -99,6 +102,7 @@ class OrderShown(Shown):
     state = serializers.ChoiceField(choices=STATES)
     version = serializers.IntegerField(help_text="Goes up with each amendment.")
     expected_date = serializers.DateField()
+    freight = Money(source="freight_minor", help_text="Delivery, within the total.")
     total = Money(source="total_minor")
     created_at = serializers.DateTimeField()
 

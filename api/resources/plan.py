@@ -39,6 +39,7 @@ from inventory.services.planning import PlanAct
 from inventory.services.suggestions import ApproveAct, Choice, PostponeAct, RejectAct
 from projects.access.permissions import Permission
 
+TERMS_OF_MONEY = ("trucks", "break", "least_order")
 GRADES = ["first", "improved"]
 KINDS = ["buy", "move"]
 STATES = ["open", "ordered", "rejected", "replaced"]
@@ -105,6 +106,7 @@ class SuggestionShown(Shown):
     material = MaterialNamed()
     pour = PourNamed()
     supplier = Named(allow_null=True)
+    agreement = Numbered(allow_null=True, help_text="The rate agreement that it is called off from.")
     from_site = Named(allow_null=True, help_text="Of a move: the site that it leaves.")
     pack = Named()
     packs = serializers.IntegerField()
@@ -140,7 +142,8 @@ class SuggestionInFull(SuggestionShown):
                 {key: value for key, value in one.items() if key not in {"pack_price", "cost_minor"}}
                 for one in found.get(name, ())
             ]
-        return {key: value for key, value in found.items() if not key.endswith("_minor")}
+        told = {key: value for key, value in found.get("terms", {}).items() if key not in TERMS_OF_MONEY}
+        return {key: value for key, value in found.items() if not key.endswith("_minor")} | {"terms": told}
 
 
 class LateLineShown(Shown):

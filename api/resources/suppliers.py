@@ -9,13 +9,40 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from api import doc, pagination
-from api.fields import Day, MaterialNamed, Named, Price, Quantity, RowId, Shown, Typed, Whole
+from api.fields import (
+    Day,
+    MaterialNamed,
+    Money,
+    Named,
+    Price,
+    Quantity,
+    RowId,
+    Shown,
+    Typed,
+    Whole,
+    listed,
+)
 from api.pagination import PageAsked
 from api.resource import Resource
 from inventory.queries import suppliers as rows
-from inventory.services import suppliers
-from inventory.services.suppliers import MOST_DAYS, MOST_PACKS, OfferAct, SupplierAct, SupplierChange
+from inventory.services import supplier_terms, suppliers
+from inventory.services.supplier_terms import MOST_TRUCK_KG, SupplierTermsAct
+from inventory.services.suppliers import (
+    MOST_BREAKS,
+    MOST_DAYS,
+    MOST_PACKS,
+    BreakAct,
+    OfferAct,
+    SupplierAct,
+    SupplierChange,
+)
 from projects.access.permissions import Permission
+
+
+def _weekdays(**more: Any) -> serializers.ListField:
+    return serializers.ListField(
+        child=serializers.IntegerField(min_value=0, max_value=6), max_length=7, **more
+    )
 
 
 class SupplierTyped(Typed):
@@ -34,6 +61,21 @@ class SupplierChangeTyped(SupplierTyped):
     ended_date = Day(required=False, allow_null=True, help_text="From then on nothing is bought there.")
 
 
+class SupplierTermsTyped(Typed):
+    trip_minor = Whole(required=False, help_text="A truck to a site, beside the prices.")
+    truck_kg = serializers.IntegerField(
+        min_value=1, max_value=MOST_TRUCK_KG, required=False, allow_null=True, help_text="Null: any load."
+    )
+    least_order_minor = Whole(required=False, help_text="Goods for which it takes an order.")
+    order_days = _weekdays(required=False, help_text="Weekdays, 0 for Monday; none: every working day.")
+    delivery_days = _weekdays(required=False, help_text="Weekdays, 0 for Monday; none: every working day.")
+
+
+class OfferBreakTyped(Typed):
+    from_packs = serializers.IntegerField(min_value=2, max_value=MOST_PACKS)
+    pack_price = Whole(help_text="Ten-thousandths of a minor unit for one pack on site.")
+
+
 class OfferTyped(Typed):
     material_id = RowId()
     pack_id = RowId()
@@ -41,6 +83,18 @@ class OfferTyped(Typed):
     pack_price = Whole(help_text="Ten-thousandths of a minor unit for one pack on site.")
     lead_days = serializers.IntegerField(min_value=0, max_value=MOST_DAYS, help_text="Working days.")
     minimum_packs = serializers.IntegerField(min_value=1, max_value=MOST_PACKS, required=False)
+    valid_until = Day(required=False, allow_null=True, help_text="The plan does not buy by it afterwards.")
+    breaks = listed(OfferBreakTyped, most=MOST_BREAKS, required=False)
+    incremental = serializers.BooleanField(
+        required=False, help_text="A break's price is for the packs beyond it, not for all."
+    )
+    truck_packs = serializers.IntegerField(
+        min_value=1,
+        max_value=MOST_PACKS,
+        required=False,
+        allow_null=True,
+        help_text="Packs that fill a truck, where its room and not its mass does.",
+    )
 
 
 class SupplierShown(Shown):
@@ -51,6 +105,16 @@ class SupplierShown(Shown):
     credit_days = serializers.IntegerField()
     ended_date = serializers.DateField(allow_null=True)
     is_client = serializers.BooleanField()
+    truck_kg = serializers.IntegerField(allow_null=True)
+    order_days = serializers.ListField(child=serializers.IntegerField())
+    delivery_days = serializers.ListField(child=serializers.IntegerField())
+    trip = Money(source="trip_minor", help_text="A truck to a site.")
+    least_order = Money(source="least_order_minor")
+
+
+class OfferBreakShown(Shown):
+    from_packs = serializers.IntegerField()
+    pack_price = Price()
 
 
 class OfferShown(Shown):
@@ -63,11 +127,16 @@ class OfferShown(Shown):
     pack_price = Price(help_text="For one pack on site.")
     minimum_packs = serializers.IntegerField()
     lead_days = serializers.IntegerField()
+    valid_until = serializers.DateField(allow_null=True)
+    breaks = OfferBreakShown(many=True, source="breaks.all")
+    incremental = serializers.BooleanField()
+    truck_packs = serializers.IntegerField(allow_null=True)
 
 
 class OfferOfSupplierShown(Shown):
     offer = OfferShown()
     holds = serializers.BooleanField(help_text="This is the price of today.")
+    over = serializers.BooleanField(help_text="It was the price of today, and its validity is over.")
 
 
 class _Supplier(Resource):
@@ -110,6 +179,22 @@ class Supplier(_Supplier):
         return self.do(suppliers.change, act=act, read=self._read, as_=SupplierShown)
 
 
+class Terms(_Supplier):
+    @doc.acts(
+        "set_supplier_terms",
+        types=SupplierTermsTyped,
+        shown=SupplierShown,
+        says="State on which terms a supplier delivers; what is left out is emptied.",
+    )
+    def put(self, request: Request, supplier_id: int) -> Response:
+        del request
+        typed = self.typed(SupplierTermsTyped)
+        for name in ("order_days", "delivery_days"):
+            typed[name] = tuple(typed.get(name, ()))
+        act = SupplierTermsAct(supplier_id=supplier_id, **typed)
+        return self.do(supplier_terms.set_terms, act=act, read=self._read, as_=SupplierShown)
+
+
 class Offers(_Supplier):
     reading_needs = Permission.SEE_MONEY
 
@@ -131,5 +216,7 @@ class Offers(_Supplier):
     )
     def post(self, request: Request, supplier_id: int) -> Response:
         del request
-        act = OfferAct(supplier_id=supplier_id, **self.typed(OfferTyped))
+        typed = self.typed(OfferTyped)
+        breaks = tuple(BreakAct(**one) for one in typed.pop("breaks", ()))
+        act = OfferAct(supplier_id=supplier_id, breaks=breaks, **typed)
         return self.do(suppliers.set_offer, act=act, as_=OfferShown, made=True)

@@ -97,6 +97,8 @@ def _table(actor: Actor, *, letter: Letter, locale: Locale) -> Table:
         )
         for line in letter.lines
     ]
+    if letter.freight_minor:
+        rows.append(Row(cells=["", _("Delivery"), "", "", "", money(letter.freight_minor)]))
     total = Row(kind="total", cells=["", _("Total on site"), "", "", "", money(letter.total_minor)])
     unit = figures.money_sign(actor.currency, locale=locale)
     columns = [

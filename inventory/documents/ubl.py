@@ -46,8 +46,16 @@ def xml(letter: Letter, *, currency: str) -> bytes:
     if letter.email:
         _basic(_aggregate(seller, "Contact"), "ElectronicMail", letter.email)
     _delivery(root, letter=letter)
+    if letter.freight_minor:
+        charge = _aggregate(root, "AllowanceCharge")
+        _basic(charge, "ChargeIndicator", "true")
+        _basic(charge, "AllowanceChargeReason", "Delivery")
+        _amount(charge, "Amount", letter.freight_minor, currency=currency)
     total = _aggregate(root, "AnticipatedMonetaryTotal")
-    _amount(total, "LineExtensionAmount", letter.total_minor, currency=currency)
+    goods = letter.total_minor - letter.freight_minor
+    _amount(total, "LineExtensionAmount", goods, currency=currency)
+    if letter.freight_minor:
+        _amount(total, "ChargeTotalAmount", letter.freight_minor, currency=currency)
     _amount(total, "PayableAmount", letter.total_minor, currency=currency)
     for line in letter.lines:
         _line(root, line=line, currency=currency)

@@ -29,7 +29,7 @@ from inventory.models.receipt import Lot, Receipt, ReceiptLine
 from inventory.models.receipt_check import ReceiptCheck
 from inventory.models.receipt_paper import ReceiptPaper
 from inventory.models.storage import StorageLimit
-from inventory.models.supplier import Offer, Supplier
+from inventory.models.supplier import Offer, OfferBreak, Supplier
 from inventory.models.supplier_bill import Payment, PaymentPart, SupplierBill, SupplierBillLine
 from inventory.models.transfer import Transfer, TransferLine
 from inventory.models.usage import StockSlip, StockSlipLine
@@ -51,6 +51,7 @@ __all__ = [
     "LotStock",
     "LotTest",
     "Offer",
+    "OfferBreak",
     "OfflineEntry",
     "OrderAmendment",
     "OrderDate",

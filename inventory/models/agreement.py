@@ -23,6 +23,9 @@ class RateAgreement(models.Model):
     pack = models.ForeignKey(Pack, on_delete=models.PROTECT, related_name="+")
     pack_price = models.BigIntegerField(help_text="1/10,000 minor unit for one pack, on site")
     total_packs = models.PositiveIntegerField()
+    lead_days = models.PositiveSmallIntegerField(
+        default=1, help_text="working days from call-off to delivery"
+    )
     from_date = models.DateField()
     valid_until = models.DateField()
     remark = models.CharField(max_length=200, blank=True)

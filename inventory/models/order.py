@@ -36,7 +36,8 @@ class PurchaseOrder(models.Model):
     number = models.CharField(max_length=30)
     state = models.CharField(max_length=10, choices=State.choices, default=State.DRAFT)
     expected_date = models.DateField()
-    total_minor = models.BigIntegerField(default=0)
+    freight_minor = models.BigIntegerField(default=0, help_text="of its trucks, beside the prices")
+    total_minor = models.BigIntegerField(default=0, help_text="lines and freight")
     created_by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
     created_at = models.DateTimeField()
     approved_by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
@@ -63,6 +64,9 @@ class PurchaseOrder(models.Model):
             ),
             models.CheckConstraint(
                 condition=Q(total_minor__gte=0), name="inventory_order_total_not_negative"
+            ),
+            models.CheckConstraint(
+                condition=Q(freight_minor__gte=0), name="inventory_order_freight_not_negative"
             ),
         )
 

@@ -3,6 +3,7 @@ from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from estimates.models import Material, Pack
+from inventory.models.agreement import RateAgreement
 from inventory.models.order import PurchaseOrder
 from inventory.models.supplier import Supplier
 from inventory.models.transfer import Transfer
@@ -108,6 +109,9 @@ class Suggestion(models.Model):
     supplier = models.ForeignKey(
         Supplier, on_delete=models.PROTECT, null=True, blank=True, related_name="suggestions"
     )
+    agreement = models.ForeignKey(
+        RateAgreement, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
     from_site = models.ForeignKey(Site, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     pack = models.ForeignKey(Pack, on_delete=models.PROTECT, related_name="+")
     packs = models.PositiveIntegerField()
@@ -149,8 +153,13 @@ class Suggestion(models.Model):
         constraints = (
             models.UniqueConstraint(
                 fields=("site", "material", "pour", "supplier", "pack", "order_by_date"),
-                condition=Q(state="open", kind="buy"),
+                condition=Q(state="open", kind="buy", agreement=None),
                 name="inventory_suggestion_open_once",
+            ),
+            models.UniqueConstraint(
+                fields=("site", "material", "pour", "agreement", "order_by_date"),
+                condition=Q(state="open", kind="buy", agreement__isnull=False),
+                name="inventory_suggestion_agreed_once",
             ),
             models.UniqueConstraint(
                 fields=("site", "material", "pour", "from_site"),

@@ -133,6 +133,7 @@ class AgreementForm(ActForm):
     total_packs = CountField(label=gettext_lazy("In all"), of=gettext_lazy("packs"), least=1)
     from_date = day_field(gettext_lazy("From"))
     valid_until = day_field(gettext_lazy("Until"))
+    lead_days = CountField(label=gettext_lazy("Delivery takes"), of=gettext_lazy("working days"), initial=1)
     site_id = forms.TypedChoiceField(
         label=gettext_lazy("For site"), coerce=int, empty_value=None, required=False
     )

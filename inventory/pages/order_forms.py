@@ -69,6 +69,23 @@ class OfferForm(ActForm):
     from_date = day_field(gettext_lazy("Price from"))
     minimum_packs = CountField(label=gettext_lazy("Least order"), of=gettext_lazy("packs"), least=1)
     lead_days = CountField(label=gettext_lazy("Takes"), of=gettext_lazy("working days"))
+    valid_until = day_field(
+        gettext_lazy("Price holds until"),
+        required=False,
+        help_text=gettext_lazy("Afterwards the plan no longer buys by it. Empty: until a later price."),
+    )
+    incremental = forms.BooleanField(
+        label=gettext_lazy("The lower price is for the packs beyond that number only"),
+        required=False,
+        help_text=gettext_lazy("Not ticked: for all packs of the order."),
+    )
+    truck_packs = CountField(
+        label=gettext_lazy("A truck is full with"),
+        of=gettext_lazy("packs"),
+        least=1,
+        required=False,
+        help_text=gettext_lazy("Only where its room and not its mass fills it."),
+    )
 
 
 def offer_form(currency: str) -> type[ActForm]:
@@ -79,8 +96,7 @@ def offer_form(currency: str) -> type[ActForm]:
         extra_places=4,
         help_text=_("With freight, loading and the tax that you cannot claim back."),
     )
-    order = ["pack_id", "pack_price", "from_date", "minimum_packs", "lead_days"]
-    return type("PricedOfferForm", (OfferForm,), {"pack_price": price, "field_order": order})
+    return type("PricedOfferForm", (OfferForm,), {"pack_price": price})
 
 
 class ReasonForm(ActForm):
@@ -138,6 +154,12 @@ class OrderForm(ActForm):
 def order_form(offered: Offered, *, rows: int) -> type[OrderForm]:
     """Make the form of an order with so many rows."""
     fields: dict[str, Any] = {"NUMBERS": range(1, rows + 1)}
+    fields["freight_minor"] = MoneyField(
+        label=_("Delivery costs"),
+        currency=offered.currency,
+        required=False,
+        help_text=_("Empty: what the supplier charges for its trucks."),
+    )
     for n in fields["NUMBERS"]:
         fields |= _row(n, offered=offered)
     return type("RowsOrderForm", (OrderForm,), fields)

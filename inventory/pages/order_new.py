@@ -85,6 +85,7 @@ def _act(typed: dict[str, Any], *, numbers: range, packs: dict[int, Any]) -> ord
         supplier_id=typed["supplier_id"],
         expected_date=typed["expected_date"],
         lines=lines,
+        freight_minor=typed["freight_minor"],
     )
 
 

@@ -9,6 +9,7 @@ from inventory.pages import (
     orders,
     plan,
     plan_acts,
+    supplier_terms,
     suppliers,
     what_if,
 )
@@ -18,6 +19,7 @@ urlpatterns = [
     path("suppliers/new/", suppliers.new, name="supplier_new"),
     path("suppliers/<int:supplier_id>/", suppliers.one, name="supplier"),
     path("suppliers/<int:supplier_id>/change/", suppliers.change, name="supplier_change"),
+    path("suppliers/<int:supplier_id>/terms/", supplier_terms.change, name="supplier_terms"),
     path("suppliers/<int:supplier_id>/offers/new/", suppliers.offer, name="offer_new"),
     path("enquiries/", enquiries.listing, name="enquiries"),
     path("enquiries/new/", enquiries.new, name="enquiry_new"),

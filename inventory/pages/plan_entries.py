@@ -10,7 +10,7 @@ from typing import Any
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from inventory.pages import charts, order_forms, showing
+from inventory.pages import charts, order_forms, plan_words, showing
 
 
 def groups(entries: list[dict[str, Any]], *, actor: Any, filled: Any) -> list[dict[str, Any]]:
@@ -97,6 +97,7 @@ def entry(row: Any, *, actor: Any, today: date | None = None) -> dict[str, Any]:
         "price_minor": showing.minor(row.pack_price) if row.pack_price is not None else None,
         "line": charts.stock_line(row.reason["days"]),
         "chances": _chances(row, locale=actor.locale),
+        "terms": plan_words.terms(row, actor=actor),
         "remedies": [
             one | {"date": date.fromisoformat(one["last_day"])} for one in row.reason.get("remedies", ())
         ],

@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from inventory.pages import order_forms, showing
+from inventory.pages import order_forms, showing, supplier_terms
 from inventory.queries import suppliers as rows
 from inventory.services import suppliers
 from projects.access.permissions import Permission
@@ -43,15 +43,21 @@ def one(request: HttpRequest, supplier_id: int) -> HttpResponse:
         {
             "offer": row.offer,
             "holds": row.holds,
+            "over": row.over,
             "choice": row.choice,
             "shown": showing.material(row.offer.material),
             "price_minor": showing.minor(row.offer.pack_price),
+            "breaks": [
+                {"from_packs": one.from_packs, "price_minor": showing.minor(one.pack_price)}
+                for one in row.offer.breaks.all()
+            ],
         }
         for row in rows.offers(actor, supplier, on=timezone.localdate())
     ]
     context = {
         "supplier": supplier,
         "offers": offers,
+        "terms": supplier_terms.told(supplier),
         "may_edit": actor.can(Permission.EDIT_SUPPLIERS),
         "money": actor.can(Permission.SEE_MONEY),
         "crumbs": [{"url": reverse("inventory:suppliers"), "label": _("Suppliers")}],
@@ -103,7 +109,7 @@ def offer(request: HttpRequest, supplier_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     supplier = rows.one(actor, supplier_id)
     packs = {pack.pk: pack for pack in rows.packs(actor)}
-    made = order_forms.offer_form(actor.currency)
+    made = supplier_terms.offer_form(actor.currency)
 
     def form(*args: Any, **kwargs: Any) -> Any:
         filled = made(*args, locale=actor.locale, **kwargs)
@@ -112,7 +118,8 @@ def offer(request: HttpRequest, supplier_id: int) -> HttpResponse:
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
         material_id = packs[typed["pack_id"]].material_id
-        act = suppliers.OfferAct(supplier_id=supplier.pk, material_id=material_id, **typed)
+        breaks = supplier_terms.breaks_of(typed)
+        act = suppliers.OfferAct(supplier_id=supplier.pk, material_id=material_id, breaks=breaks, **typed)
         return suppliers.set_offer(actor=actor, act=act, **how)
 
     sheet = acting.Sheet(

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 
 from inventory.models import OrderLine, PurchaseOrder, RateAgreement
 from inventory.queries import order_rest
@@ -36,6 +36,13 @@ def listing(actor: Actor, *, today: date, start: int = 0, count: int = PAGE) -> 
     """Which rates are agreed, the newest first."""
     rows = _rows(actor).order_by("-made_at", "-id")[start : start + count]
     return _with_calls(list(rows), today=today)
+
+
+def holding(actor: Actor, *, on: date) -> list[AgreementRow]:
+    """Which rates can be called off on a day: neither they nor their suppliers are ended."""
+    open_rows = _rows(actor).filter(ended_at=None, from_date__lte=on, valid_until__gte=on)
+    open_rows = open_rows.filter(Q(supplier__ended_date__isnull=True) | Q(supplier__ended_date__gt=on))
+    return _with_calls(list(open_rows.order_by("id")), today=on)
 
 
 def one(actor: Actor, agreement_id: int, *, today: date) -> AgreementRow:

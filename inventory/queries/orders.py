@@ -33,6 +33,7 @@ class Letter:
     email: str
     issued_date: date
     expected_date: date
+    freight_minor: int
     total_minor: int
     lines: tuple[OrderLine, ...]
     version: int
@@ -164,6 +165,7 @@ def letter_of(order: PurchaseOrder, *, ended: bool = False) -> Letter:
         email=order.supplier.email,
         issued_date=timezone.localdate(written_at),
         expected_date=order.expected_date,
+        freight_minor=order.freight_minor,
         total_minor=order.total_minor,
         lines=tuple(lines),
         version=order.version,

@@ -8,7 +8,7 @@ from datetime import date, datetime
 from django.db.models import F, Q, QuerySet
 
 from estimates.models import Material
-from inventory.models import Offer, OrderLine, PlanRun, Suggestion
+from inventory.models import OrderLine, PlanRun, Suggestion
 from inventory.queries import plan_inputs, suppliers
 from projects.access import scope
 from projects.access.actor import Actor
@@ -49,7 +49,6 @@ class Row:
     """A suggestion, with the offers that it could be bought by today."""
 
     suggestion: Suggestion
-    offers: tuple[Offer, ...]
 
 
 @dataclass(frozen=True)
@@ -68,12 +67,11 @@ class Plan:
 
 def current(actor: Actor, *, today: date) -> Plan:
     """What does the plan suggest; the earliest day to order by comes first."""
-    offers = plan_inputs.offers_on(actor, day=today)
     waiting, every = later(today), _open(actor)
     found = every.filter(kind=Suggestion.Kind.BUY)
     moves = every.filter(kind=Suggestion.Kind.MOVE).exclude(waiting)
     suggestions = list(found.exclude(waiting)[: MOST_ROWS + 1])
-    rows = [Row(suggestion=row, offers=tuple(offers.get(row.material_id, ()))) for row in suggestions]
+    rows = [Row(suggestion=row) for row in suggestions]
     return Plan(
         rows=tuple(rows[:MOST_ROWS]),
         moves=tuple(moves.order_by("from_site__name", "site__name", "order_by_date", "id")[:MOST_ROWS]),
@@ -103,6 +101,7 @@ _ROADS = (
     "material",
     "pour__slab",
     "supplier",
+    "agreement",
     "pack",
     "order",
     "transfer",

@@ -9,11 +9,10 @@ from functools import cached_property
 
 from django.db.models import Q, Sum
 
-from estimates.models import Material, Pack, StockUnit
+from estimates.models import Material, Pack
 from inventory.calc import shelf, still_needed
 from inventory.calc.reorder import fingerprint, suggestions
 from inventory.calc.reorder import lots as pack_lots
-from inventory.calc.reorder import offers as offer_choice
 from inventory.calc.reorder.facts import Lot, Need, Receipt
 from inventory.calc.reorder.market import Item as PlannedItem
 from inventory.calc.reorder.market import Market
@@ -23,9 +22,10 @@ from inventory.calc.reorder.shortage import Due
 from inventory.calc.reorder.suggestions import PlanItem
 from inventory.calc.reorder.workdays import Calendar
 from inventory.models import LotStock, Offer, OrderLine, Place, PurchaseOrder, Stock, StorageLimit
-from inventory.queries import heap_claims, order_rest, plan_needs
+from inventory.queries import heap_claims, order_rest, plan_needs, plan_offers
 from inventory.queries import issued as issues
 from inventory.queries.plan_needs import DatedNeed, Slot
+from inventory.queries.plan_offers import NOBODY, Book, Sold
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.models import Firm
@@ -40,12 +40,6 @@ CONSTITUENTS = ("cement", "sand", "stone")
 SPREAD = 0.04
 """Standard deviation of the logarithm of what a pour takes of a constituent: thickness and batching leave
 about 4 %, by judgement. Bars and what is counted take what the bill says."""
-
-MASSES_MG = {StockUnit.GRAM: 1_000, StockUnit.CUBIC_CENTIMETRE: 1_600}
-"""Of a stock unit; for sand and stone in bulk about 1.6 t/m³, common practice."""
-
-NOBODY = 0
-"""Number of the quote that stands for a material that nobody offers."""
 
 
 @dataclass(frozen=True)
@@ -71,7 +65,7 @@ class Item:
 
     material: Material
     plan: PlanItem
-    offers: tuple[Offer, ...]
+    sold: Sold
     pack: Pack
     required: dict[int, int]
     issued: dict[int, int]
@@ -83,40 +77,17 @@ class Item:
     @cached_property
     def digest(self) -> str:
         """Name these inputs, whatever the day: a rejection holds until it changes."""
-        rows = [(o.key, o.content, o.pack_price, o.minimum_packs, o.lead_days) for o in self.choices]
+        rows = [*self.sold.quotes, *(offer.valid_until for offer in self.sold.offers)]
         return fingerprint.of((suggestions.item_fingerprint(self.plan), rows, self.pack.pk, self.room))
 
     @property
-    def choices(self) -> tuple[offer_choice.Offer, ...]:
-        """The offers as the calculation takes them."""
-        return tuple(
-            offer_choice.Offer(
-                key=o.pk,
-                content=o.pack.content,
-                pack_price=o.pack_price,
-                minimum_packs=o.minimum_packs,
-                lead_days=o.lead_days,
-            )
-            for o in self.offers
-        )
+    def offers(self) -> tuple[Offer, ...]:
+        """What suppliers offer."""
+        return self.sold.offers
 
     @property
     def planned(self) -> PlannedItem:
         """The item as the plan of a firm takes it; what nobody offers is counted in its pack, for nothing."""
-        unit = StockUnit(self.material.stock_unit)
-        ranked = sorted(self.choices, key=lambda one: (one.unit_price, one.lead_days, one.key))
-        sellers = {offer.pk: offer.supplier_id for offer in self.offers}
-        quotes = tuple(
-            Quote(
-                key=one.key,
-                seller=sellers[one.key],
-                content=one.content,
-                breaks=(Break(packs=1, pack_price=one.pack_price),),
-                minimum_packs=one.minimum_packs,
-                lead_days=one.lead_days,
-            )
-            for one in ranked
-        )
         nobody = Quote(
             key=NOBODY,
             seller=NOBODY,
@@ -125,9 +96,9 @@ class Item:
         )
         return PlannedItem(
             plan=self.plan,
-            quotes=quotes or (nobody,),
+            quotes=self.sold.quotes or (nobody,),
             default=self.default,
-            unit_mg=self.material.nominal_mg_per_mm or MASSES_MG.get(unit, 0),
+            unit_mg=plan_offers.unit_mg(self.material),
             spread=SPREAD if self.material.code.startswith(CONSTITUENTS) else 0.0,
             room=self.room,
         )
@@ -160,7 +131,7 @@ class _Facts:
     claims: dict[Slot, int]
     stock: dict[Slot, list[Lot]]
     coming: dict[Slot, list[Coming]]
-    offers: dict[int, list[Offer]]
+    book: Book
     packs: dict[int, Pack]
     rooms: dict[Slot, int]
 
@@ -179,7 +150,7 @@ def gather(actor: Actor, *, today: date, donors: bool = False) -> list[Item]:
         claims=_claims(actor),
         stock=_stock(actor),
         coming=_coming(actor),
-        offers=offers_on(actor, day=today),
+        book=plan_offers.book(actor, day=today),
         packs=_packs(actor),
         rooms=_rooms(actor),
     )
@@ -192,21 +163,6 @@ def gather(actor: Actor, *, today: date, donors: bool = False) -> list[Item]:
         for slot, rows in sorted(every.items())
         if slot[1] in facts.packs
     ]
-
-
-def offers_on(actor: Actor, *, day: date) -> dict[int, list[Offer]]:
-    """Return what each supplier asks on a day, by material; ended suppliers and older prices left out."""
-    rows = (
-        scope.visible(Offer.objects.filter(from_date__lte=day), actor)
-        .filter(Q(supplier__ended_date__isnull=True) | Q(supplier__ended_date__gt=day))
-        .select_related("supplier", "pack")
-        .order_by("from_date", "id")
-    )
-    latest = {(row.supplier_id, row.material_id, row.pack_id): row for row in rows}
-    found: dict[int, list[Offer]] = defaultdict(list)
-    for row in sorted(latest.values(), key=lambda row: row.pk):
-        found[row.material_id].append(row)
-    return found
 
 
 def _stock(actor: Actor) -> dict[Slot, list[Lot]]:
@@ -309,7 +265,7 @@ def _item(slot: Slot, *, rows: list[DatedNeed], material: Material, facts: _Fact
     return Item(
         material=material,
         plan=plan,
-        offers=tuple(facts.offers.get(slot[1], ())),
+        sold=facts.book.sold(site_id=slot[0], material_id=slot[1]),
         pack=facts.packs[slot[1]],
         required={row.pour_id: row.quantity for row in rows},
         issued=used,

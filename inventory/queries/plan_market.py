@@ -8,10 +8,11 @@ from datetime import date
 from zoneinfo import ZoneInfo
 
 from inventory.calc.reorder import chances, lateness
-from inventory.calc.reorder.lateness import Delivery
+from inventory.calc.reorder.lateness import NO_RECORD, Delivery, Record
 from inventory.calc.reorder.market import Market, Seller, Terms
 from inventory.calc.reorder.workdays import Calendar
-from inventory.models import PlanTerms, ReceiptLine
+from inventory.models import PlanTerms, ReceiptLine, Supplier
+from inventory.queries import plan_offers
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.models import Firm
@@ -33,12 +34,11 @@ class Shared:
 def shared(actor: Actor, *, today: date) -> Shared:
     """What is at stake, and what is known of each supplier; both as of today."""
     row = terms(actor)
-    firm = Firm.objects.get(pk=actor.firm_id)
-    calendar = Calendar(days_off=frozenset({firm.day_off}))
-    past = deliveries(actor, today=today, calendar=calendar, zone=ZoneInfo(firm.time_zone))
+    past = deliveries(actor, today=today, calendar=calendar(actor), zone=ZoneInfo(actor.time_zone))
     everybody = [one for rows in past.values() for one in rows]
+    suppliers = list(scope.visible(Supplier.objects.all(), actor).order_by("id"))
     sellers = {
-        key: Seller(key=key, record=lateness.record(rows, firm=everybody)) for key, rows in past.items()
+        row.pk: seller(row, record=lateness.record(past.get(row.pk, ()), firm=everybody)) for row in suppliers
     }
     # A supplier that never delivered leans on the firm's deliveries alone.
     told = tuple((key, one.late_days, round(one.share * 1_000)) for key, rows in past.items() for one in rows)
@@ -51,7 +51,17 @@ def shared(actor: Actor, *, today: date) -> Shared:
         row.freight_minor,
         row.van_kg,
     )
-    return Shared(market=market, told=(figures, told))
+    terms_told = [
+        (row.pk, row.trip_minor, row.truck_kg, row.least_order_minor, row.order_days, row.delivery_days)
+        for row in suppliers
+        if row.trip_minor or row.least_order_minor or row.order_days or row.delivery_days
+    ]
+    return Shared(market=market, told=(figures, told, terms_told))
+
+
+def calendar(actor: Actor) -> Calendar:
+    """On which days does the firm work."""
+    return Calendar(days_off=frozenset({Firm.objects.get(pk=actor.firm_id).day_off}))
 
 
 def terms(actor: Actor) -> PlanTerms:
@@ -93,6 +103,19 @@ def deliveries(actor: Actor, *, today: date, calendar: Calendar, zone: ZoneInfo)
         late = max(0, worked.between(expected.toordinal(), came.toordinal())) if _near(expected, today) else 0
         found[supplier].append(Delivery(late_days=late, share=good / ordered if ordered else 1.0))
     return dict(found)
+
+
+def seller(row: Supplier, *, record: Record = NO_RECORD) -> Seller:
+    """A supplier on its terms; the client, whose goods cost nothing, has no least order."""
+    return Seller(
+        key=row.pk,
+        trip_cost=row.trip_minor * RATE,
+        truck_g=plan_offers.truck_g(row),
+        least_order=0 if row.is_client else row.least_order_minor * RATE,
+        order_days=frozenset(row.order_days),
+        delivery_days=frozenset(row.delivery_days),
+        record=record,
+    )
 
 
 def _near(day: date, today: date) -> bool:

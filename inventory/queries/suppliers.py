@@ -18,10 +18,11 @@ PAGE = 100
 
 @dataclass(frozen=True)
 class OfferRow:
-    """An offer, and whether it is the one that holds on the day asked for."""
+    """An offer, whether it is the one that holds on the day asked for, and whether its validity is over."""
 
     offer: Offer
     holds: bool
+    over: bool = False
     choice: QuotationChoice | None = None
 
 
@@ -52,18 +53,20 @@ def offers(actor: Actor, supplier: Supplier, *, on: date) -> list[OfferRow]:
     rows = (
         scope.visible(Offer.objects.filter(supplier=supplier), actor)
         .select_related("material", "pack")
-        .prefetch_related(Prefetch("choices", queryset=choices))
+        .prefetch_related(Prefetch("choices", queryset=choices), "breaks")
         .order_by("material__name", "pack_id", "-from_date", "-id")
     )
     found: list[OfferRow] = []
     held: set[tuple[int, int]] = set()
     for row in rows:
         slot = (row.material_id, row.pack_id)
-        holds = row.from_date <= on and slot not in held
-        if holds:
+        latest = row.from_date <= on and slot not in held
+        over = latest and row.valid_until is not None and row.valid_until < on
+        if latest:
             held.add(slot)
         chosen = list(row.choices.all())
-        found.append(OfferRow(offer=row, holds=holds, choice=chosen[0] if chosen else None))
+        choice = chosen[0] if chosen else None
+        found.append(OfferRow(offer=row, holds=latest and not over, over=over, choice=choice))
     return found
 
 

@@ -20,6 +20,7 @@ from projects.services import numbers
 from projects.services.acts import business_act
 
 MOST_PRICE = 10**15
+MOST_DAYS = 365
 
 
 class BadAgreement(Refused):
@@ -30,7 +31,10 @@ class BadAgreement(Refused):
 
 @dataclass(frozen=True)
 class AgreementAct:
-    """A rate: `pack_price` in 1/10,000 minor unit for one pack on site, up to `total_packs`, until a day."""
+    """A rate: `pack_price` in 1/10,000 minor unit for one pack on site, up to `total_packs`, until a day.
+
+    `lead_days` are working days from call-off to delivery.
+    """
 
     supplier_id: int
     pack_id: int
@@ -40,6 +44,7 @@ class AgreementAct:
     valid_until: date
     site_id: int | None = None
     remark: str = ""
+    lead_days: int = 1
 
 
 @dataclass(frozen=True)
@@ -70,6 +75,7 @@ def agree(*, actor: Actor, act: AgreementAct, key: str, now: datetime) -> RateAg
     pack = scope.get(Pack.objects.select_related("material"), actor, pk=act.pack_id)
     site = None if act.site_id is None else scope.get(Site.objects.all(), actor, pk=act.site_id)
     _require_bounds(act)
+    replan.soon(actor.firm_id, now=now)
     return RateAgreement.objects.create(
         firm_id=actor.firm_id,
         number=numbers.next_number(firm_id=actor.firm_id, kind="RA", now=now),
@@ -81,6 +87,7 @@ def agree(*, actor: Actor, act: AgreementAct, key: str, now: datetime) -> RateAg
         total_packs=act.total_packs,
         from_date=act.from_date,
         valid_until=act.valid_until,
+        lead_days=act.lead_days,
         remark=texts.fitting(act.remark, most=200, field="remark"),
         made_by_id=actor.person_id,
         made_at=now,
@@ -101,6 +108,7 @@ def end(*, actor: Actor, act: EndAct, key: str, now: datetime) -> RateAgreement:
         raise orders.WrongState(message % {"number": agreement.number, "reason": agreement.end_reason})
     agreement.ended_at, agreement.end_reason = now, reason
     agreement.save(update_fields=["ended_at", "end_reason"])
+    replan.soon(actor.firm_id, now=now)
     return agreement
 
 
@@ -141,6 +149,10 @@ def _require_bounds(act: AgreementAct) -> None:
         raise BadAgreement(message % params, field="total_packs", **params)
     if not 0 <= act.pack_price <= MOST_PRICE:
         raise BadAgreement(_("The price of a pack is out of bounds. Check it."), field="pack_price")
+    if not 0 <= act.lead_days <= MOST_DAYS:
+        message = _("Delivery takes %(days)s working days; it must lie between 0 and %(most)s.")
+        takes = {"days": act.lead_days, "most": MOST_DAYS}
+        raise BadAgreement(message % takes, field="lead_days", **takes)
     if act.valid_until < act.from_date:
         message = _("Valid until %(until)s is before the first day, %(from)s. Correct one of them.")
         days = {"until": act.valid_until, "from": act.from_date}

@@ -7,7 +7,6 @@ from datetime import date, datetime, time
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
-from babel.numbers import get_currency_precision
 from django.db.models import Sum
 from django.utils.translation import gettext as _
 
@@ -131,12 +130,12 @@ def _require_limit(total: int, *, site: Site, today: date, actor: Actor) -> None
             "This comes to %(total)s; %(site)s may buy for cash for %(left)s more today. Ask the office to "
             "order it."
         )
-        said = {"total": _major(total, actor=actor), "left": _major(left, actor=actor), "site": site.name}
+        said = {
+            "total": texts.money(total, actor=actor),
+            "left": texts.money(left, actor=actor),
+            "site": site.name,
+        }
         raise OverCash(message % said, field="lines", total_minor=total, left_minor=left)
-
-
-def _major(minor: int, *, actor: Actor) -> str:
-    return f"{Decimal(minor).scaleb(-get_currency_precision(actor.currency)):f} {actor.currency}"
 
 
 def _supplier(act: CashAct, *, actor: Actor) -> Supplier:
@@ -159,7 +158,9 @@ def _ordered(act: CashAct, *, supplier: Supplier, today: date) -> OrderAct:
         )
         for line in act.lines
     )
-    return OrderAct(site_id=act.site_id, supplier_id=supplier.pk, expected_date=today, lines=lines)
+    return OrderAct(
+        site_id=act.site_id, supplier_id=supplier.pk, expected_date=today, lines=lines, freight_minor=0
+    )
 
 
 def _billed(act: CashAct, *, order: PurchaseOrder, receipt: Receipt, today: date) -> SupplierBillAct:

@@ -100,7 +100,7 @@ def amend(*, actor: Actor, act: AmendAct, key: str, now: datetime) -> PurchaseOr
     if not any(line.packs for line in lines):
         message = _("Nothing would be left of %(number)s. Cancel the order instead.")
         raise NothingLeft(message % {"number": order.number}, field="lines")
-    order.total_minor = sum(line.amount_minor for line in lines)
+    order.total_minor = sum(line.amount_minor for line in lines) + order.freight_minor
     if order.state != State.DRAFT and order.total_minor > before:
         orders.require_within_limit(order, actor=actor)
     order.version += 1

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -11,6 +12,7 @@ from django.utils.translation import gettext as _
 from estimates.models import Material, Pack
 from inventory.calc import money
 from inventory.models import OrderLine, RateAgreement, Supplier
+from inventory.queries import plan_offers
 from inventory.services import called_off
 from projects.access import scope
 from projects.access.actor import Actor
@@ -61,9 +63,12 @@ class Frame:
 
 def build(lines: Sequence[LineAct], *, frame: Frame, after: int = 0) -> list[OrderLine]:
     """Return rows for lines, not saved, numbered after `after`; refused with `bad_line` and its likes."""
-    prices = _prices(frame.supplier, on_date=frame.today)
+    prices = _prices(lines, frame=frame)
+    agreed: Counter[int | None] = Counter()
+    for line in lines:
+        agreed[line.agreement_id] += line.packs
     return [
-        _line(line, position=position, prices=prices, frame=frame)
+        _line(line, position=position, prices=prices, of_agreed=agreed[line.agreement_id], frame=frame)
         for position, line in enumerate(lines, start=after + 1)
     ]
 
@@ -88,9 +93,19 @@ def set_packs(row: OrderLine, *, packs: int, price: int) -> None:
         raise BadLine(message % {"line": row.position}, field="lines", line=row.position)
 
 
-def _prices(supplier: Supplier, *, on_date: date) -> dict[int, int]:
-    rows = supplier.offers.filter(from_date__lte=on_date).order_by("from_date", "id")
-    return dict(rows.values_list("pack_id", "pack_price"))
+def _prices(lines: Sequence[LineAct], *, frame: Frame) -> dict[int, int]:
+    """What the supplier asks today for a pack, at the break that the order's packs of it reach."""
+    packs: Counter[int] = Counter()
+    for line in lines:
+        packs[line.pack_id] += max(line.packs, 1)
+    rows = frame.supplier.offers.filter(from_date__lte=frame.today, pack_id__in=list(packs))
+    rows = rows.select_related("pack", "supplier").prefetch_related("breaks")
+    latest = {row.pack_id: row for row in rows.order_by("from_date", "id")}
+    return {
+        pack_id: plan_offers.price_of(row, packs=packs[pack_id])
+        for pack_id, row in latest.items()
+        if row.valid_until is None or row.valid_until >= frame.today
+    }
 
 
 def _price(
@@ -109,12 +124,12 @@ def _price(
     return prices[line.pack_id]
 
 
-def _line(line: LineAct, *, position: int, prices: dict[int, int], frame: Frame) -> OrderLine:
+def _line(line: LineAct, *, position: int, prices: dict[int, int], of_agreed: int, frame: Frame) -> OrderLine:
     actor, site = frame.actor, frame.site
     material = scope.get(Material.objects.all(), actor, pk=line.material_id)
     pack = scope.get(Pack.objects.all(), actor, pk=line.pack_id)
     _require_line(line, position=position, fits=pack.material_id == material.id)
-    agreement = _agreement(line, pack=pack, frame=frame)
+    agreement = _agreement(line, pack=pack, packs=of_agreed, frame=frame)
     if line.pour_id is not None:
         pour = scope.get(Pour.objects.select_related("slab"), actor, pk=line.pour_id)
         if pour.slab.site_id != site.id:
@@ -128,12 +143,13 @@ def _line(line: LineAct, *, position: int, prices: dict[int, int], frame: Frame)
     return row
 
 
-def _agreement(line: LineAct, *, pack: Pack, frame: Frame) -> RateAgreement | None:
+def _agreement(line: LineAct, *, pack: Pack, packs: int, frame: Frame) -> RateAgreement | None:
+    """The agreement of a line, of which enough is left for all lines of the order that name it."""
     if line.agreement_id is None:
         return None
     return called_off.take(
         line.agreement_id,
-        packs=line.packs,
+        packs=packs,
         pack=pack,
         order_to=(frame.supplier, frame.site),
         on=frame.today,

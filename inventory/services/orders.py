@@ -9,7 +9,7 @@ from django.db.models import Q, Sum
 from django.utils.translation import gettext as _
 
 from inventory.models import OrderLine, PurchaseOrder, Supplier
-from inventory.services import firm_days, order_lines, replan
+from inventory.services import delivery_charge, firm_days, order_lines, replan
 from inventory.services.order_lines import MOST_OF_LINE, MOST_PACKS, BadLine, Frame, LineAct, PriceMissing
 from projects.access import scope
 from projects.access.actor import Actor
@@ -76,12 +76,13 @@ class ReasonMissing(Refused):
 
 @dataclass(frozen=True)
 class OrderAct:
-    """An order to one supplier for one site."""
+    """An order to one supplier for one site; without `freight_minor` it bears the charge for its trucks."""
 
     site_id: int
     supplier_id: int
     expected_date: date
     lines: tuple[LineAct, ...]
+    freight_minor: int | None = None
 
 
 @dataclass(frozen=True)
@@ -162,13 +163,15 @@ def write(*, actor: Actor, act: OrderAct, now: datetime, from_day: date | None =
         raise NoLines(message % {"most": MOST_LINES, "lines": len(act.lines)}, field="lines")
     frame = Frame(supplier=supplier, site=site, today=today, actor=actor)
     lines = order_lines.build(act.lines, frame=frame)
+    freight = _freight(act, supplier=supplier, lines=lines, today=today)
     order = PurchaseOrder.objects.create(
         firm_id=actor.firm_id,
         site=site,
         supplier=supplier,
         number=numbers.next_number(firm_id=actor.firm_id, kind="PO", now=now),
         expected_date=act.expected_date,
-        total_minor=sum(line.amount_minor for line in lines),
+        freight_minor=freight,
+        total_minor=sum(line.amount_minor for line in lines) + freight,
         created_by_id=actor.person_id,
         created_at=now,
     )
@@ -294,6 +297,15 @@ def _end(actor: Actor, *, act: StepAct, step: str, now: datetime) -> PurchaseOrd
         ask_for_mail(order, now=now, ended=True)
     replan.soon(actor.firm_id, now=now)
     return order
+
+
+def _freight(act: OrderAct, *, supplier: Supplier, lines: list[OrderLine], today: date) -> int:
+    if act.freight_minor is None:
+        return delivery_charge.of(supplier, lines=lines, today=today)
+    if not 0 <= act.freight_minor <= MOST_OF_LINE:
+        message = _("The charge for delivery must lie between 0 and %(most)s. Correct it.")
+        raise BadLine(message % {"most": MOST_OF_LINE}, field="freight_minor")
+    return act.freight_minor
 
 
 def _require_open(supplier: Supplier, *, expected_date: date, from_day: date) -> None:

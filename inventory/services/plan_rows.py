@@ -8,18 +8,21 @@ from datetime import date
 from typing import Any
 
 from inventory.calc import money
-from inventory.calc.reorder import at_site, shortage, telling
+from inventory.calc.reorder import at_site, deciding, shortage, telling
 from inventory.calc.reorder import offers as offer_choice
 from inventory.calc.reorder.bought import Bought
+from inventory.calc.reorder.deciding import Deliveries
 from inventory.calc.reorder.facts import Need
 from inventory.calc.reorder.firm import FirmPlan
 from inventory.calc.reorder.market import Market
 from inventory.calc.reorder.moves import Move
 from inventory.calc.reorder.shortage import Outlook
 from inventory.calc.reorder.telling import Told
-from inventory.models import PlanRun, Suggestion
-from inventory.queries.plan_inputs import NOBODY, Item
+from inventory.models import PlanRun, RateAgreement, Suggestion
+from inventory.queries.plan_inputs import Item
 from inventory.queries.plan_market import RATE
+from inventory.queries.plan_offers import NOBODY
+from inventory.services import plan_reasons
 
 MILLION = 1_000_000
 Kind = Suggestion.Kind
@@ -32,10 +35,12 @@ class Making:
     run: PlanRun
     market: Market
     today: date
+    names: Mapping[str, str]
+    """Of the materials, by their codes."""
 
 
-def buys(item: Item, *, row: Bought, making: Making) -> list[Suggestion]:
-    """Put what is bought of an item into rows, one for each pour and lot."""
+def buys(item: Item, *, row: Bought, beside: Deliveries, making: Making) -> list[Suggestion]:
+    """Put what is bought of an item into rows, one for each pour, quote and day to order by."""
     told = telling.tell(row, today=making.today)
     if not told:
         return []
@@ -43,17 +48,40 @@ def buys(item: Item, *, row: Bought, making: Making) -> list[Suggestion]:
     outlooks = {one.key: one for one in found}
     days = _days(told, row=row, today=making.today)
     for_short = {need.key: need.for_short for need in row.item.plan.needs}
-    return [
+    behind = [
+        deciding.of_lot(row, number=n, beside=beside, market=making.market) for n in range(len(row.lots))
+    ]
+    made = [
         _buy(
             one,
             item=item,
             outlook=outlooks[one.suggestion.need_key],
-            days=days,
+            more={
+                "days": days,
+                "reserve_short": for_short[one.suggestion.need_key],
+                "terms": plan_reasons.terms(
+                    one, decided=behind[one.lot], item=item, market=making.market, names=making.names
+                ),
+            },
             making=making,
-            for_short=for_short[one.suggestion.need_key],
         )
         for one in told
     ]
+    return _joined(made)
+
+
+def _joined(rows: list[Suggestion]) -> list[Suggestion]:
+    """Join rows that a person cannot tell apart: two deliveries for one pour that are ordered by one day."""
+    found: dict[tuple[int | None, ...], Suggestion] = {}
+    for row in rows:
+        slot = (row.pour_id, row.supplier_id, row.agreement_id, row.pack_id, row.order_by_date.toordinal())
+        first = found.setdefault(slot, row)
+        if first is not row:
+            first.packs += row.packs
+            first.quantity += row.quantity
+            if first.amount_minor is not None and row.amount_minor is not None:
+                first.amount_minor += row.amount_minor
+    return list(found.values())
 
 
 def moves(plan: FirmPlan, *, items: Mapping[tuple[int, str], Item], making: Making) -> list[Suggestion]:
@@ -72,31 +100,29 @@ def moves(plan: FirmPlan, *, items: Mapping[tuple[int, str], Item], making: Maki
     return list(found.values())
 
 
-def _buy(
-    told: Told, *, item: Item, outlook: Outlook, days: list[dict[str, Any]], making: Making, for_short: int
-) -> Suggestion:
+def _buy(told: Told, *, item: Item, outlook: Outlook, more: dict[str, Any], making: Making) -> Suggestion:
     found = told.suggestion
-    offers = {row.pk: row for row in item.offers}
-    offer = offers.get(told.quote.key) if told.quote.key != NOBODY else None
+    sold = item.sold.row(told.quote.key)
     assert found.pour_id is not None  # noqa: S101 - every need of the plan is a pour's
-    reason = _reason(told, item=item, outlook=outlook, days=days, making=making)
+    reason = _reason(told, item=item, outlook=outlook, making=making)
     return Suggestion(
         kind=Kind.BUY,
         run=making.run,
         site_id=found.site_id,
         material=item.material,
         pour_id=found.pour_id,
-        supplier=offer.supplier if offer else None,
-        pack=offer.pack if offer else item.pack,
+        supplier=sold.supplier if sold else None,
+        agreement=sold if isinstance(sold, RateAgreement) else None,
+        pack=sold.pack if sold else item.pack,
         packs=found.packs,
         quantity=found.quantity,
-        pack_price=offer.pack_price if offer else None,
-        amount_minor=money.amount(found.packs, rate=offer.pack_price, per=1) if offer else None,
+        pack_price=told.price // found.packs if sold else None,
+        amount_minor=money.amount(1, rate=told.price, per=1) if sold else None,
         need_date=found.need_date,
         order_by_date=found.order_by,
         late_days=found.late_days,
         **_chances(outlook, market=making.market),
-        reason=asdict(found.reason) | {"reserve_short": for_short} | reason,
+        reason=asdict(found.reason) | reason | more,
     )
 
 
@@ -147,13 +173,11 @@ def _chances(outlook: Outlook, *, market: Market) -> dict[str, int | None]:
     }
 
 
-def _reason(
-    told: Told, *, item: Item, outlook: Outlook, days: list[dict[str, Any]], making: Making
-) -> dict[str, Any]:
+def _reason(told: Told, *, item: Item, outlook: Outlook, making: Making) -> dict[str, Any]:
     """Put the numbers behind a suggestion into plain figures and texts that keep."""
     found = told.suggestion
     pour_id = found.pour_id or 0
-    names = {offer.supplier_id: offer.supplier.name for offer in item.offers}
+    names = {row.supplier_id: row.supplier.name for row in item.sold.rows}
     return {
         "required": item.required[pour_id],
         "issued": item.issued[pour_id],
@@ -166,7 +190,7 @@ def _reason(
             {"number": line.number, "quantity": line.quantity, "expected": line.expected.isoformat()}
             for line in item.coming
         ],
-        "offers": _offers(told, item=item, today=making.today),
+        "offers": _offers(told, item=item, making=making),
         "behind": [
             {
                 "supplier": names.get(one.seller, ""),
@@ -185,25 +209,30 @@ def _reason(
                 "cost_minor": one.cost // RATE,
             }
             for one in outlook.remedies
-            if one.seller != NOBODY
+            if one.quote != NOBODY
         ],
-        "days": days,
     }
 
 
-def _offers(told: Told, *, item: Item, today: date) -> list[dict[str, Any]]:
+def _offers(told: Told, *, item: Item, making: Making) -> list[dict[str, Any]]:
+    quotes = {quote.key: quote for quote in item.sold.quotes}
     return [
         {
-            "supplier": offer.supplier.name,
-            "supplier_id": offer.supplier_id,
-            "pack": offer.pack.name,
-            "pack_price": offer.pack_price,
-            "lead_days": offer.lead_days,
+            "supplier": row.supplier.name,
+            "supplier_id": row.supplier_id,
+            "agreement": row.number if isinstance(row, RateAgreement) else "",
+            "pack": row.pack.name,
+            "pack_price": row.pack_price,
+            "lead_days": row.lead_days,
             "in_time": offer_choice.comes_in_time(
-                choice, need_date=told.suggestion.need_date, item=item.plan, today=today
+                quotes[key],
+                need_date=told.suggestion.need_date,
+                item=item.plan,
+                seller=making.market.seller(row.supplier_id),
+                today=making.today,
             ),
         }
-        for offer, choice in zip(item.offers, item.choices, strict=True)
+        for key, row in item.sold.by_key.items()
     ]
 
 

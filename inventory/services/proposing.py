@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Any
 
-from inventory.calc.reorder import at_site, fingerprint
+from inventory.calc.reorder import at_site, deciding, fingerprint
 from inventory.calc.reorder.firm import FirmPlan
 from inventory.calc.reorder.market import Item as PlannedItem
 from inventory.calc.reorder.market import Market
@@ -42,7 +42,8 @@ class Facts:
     def worth_improving(self) -> bool:
         """Whether there is anything to weigh: without costs of keeping or trips each need is alone."""
         terms = self.market.terms
-        return bool(terms.keep_ppm or terms.rest_ppm or terms.freight or terms.week_budget)
+        trips = any(seller.shares for seller in self.market.sellers.values())
+        return bool(trips or terms.keep_ppm or terms.rest_ppm or terms.freight or terms.week_budget)
 
 
 def gather(actor: Actor, *, now: datetime) -> Facts:
@@ -65,12 +66,15 @@ def rows(actor: Actor, *, facts: Facts, plan: FirmPlan, run: PlanRun) -> list[Su
     rejected = scope.visible(Suggestion.objects.filter(state=Suggestion.State.REJECTED), actor)
     turned_down = set(rejected.values_list("kind", "site_id", "material_id", "pour_id", "inputs_digest"))
     by_slot = {(item.plan.site_id, item.plan.material): item for item in facts.items}
-    making = Making(run=run, market=facts.market, today=facts.today)
+    names = {item.material.code: item.material.name for item in facts.items}
+    making = Making(run=run, market=facts.market, today=facts.today, names=names)
     digests = {slot: item.digest for slot, item in by_slot.items()}
     made = plan_rows.moves(plan, items=by_slot, making=making)
-    for bought in [one for site in plan.sites.values() for one in site]:
-        slot = (bought.item.plan.site_id, bought.item.plan.material)
-        made += plan_rows.buys(by_slot[slot], row=bought, making=making)
+    for site in plan.sites.values():
+        beside = deciding.deliveries(site)
+        for bought in site:
+            slot = (bought.item.plan.site_id, bought.item.plan.material)
+            made += plan_rows.buys(by_slot[slot], row=bought, beside=beside, making=making)
     found = []
     for row in made:
         row.inputs_digest = digests[row.site_id, row.material.code]
@@ -100,5 +104,5 @@ def same_terms(one: Suggestion | None, other: Suggestion | None) -> bool:
 
 def _terms(row: Suggestion) -> tuple[Any, ...]:
     """Name what a person would decide on: the same terms are the same suggestion, whatever led to them."""
-    bought = (row.supplier_id, row.pack_id, row.packs, row.pack_price)
+    bought = (row.supplier_id, row.agreement_id, row.pack_id, row.packs, row.pack_price, row.amount_minor)
     return (*bought, row.need_date, row.order_by_date)

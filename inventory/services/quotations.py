@@ -186,6 +186,7 @@ def choose(*, actor: Actor, act: ChoiceAct, key: str, now: datetime) -> Quotatio
             pack_price=calc.pack_price(cost, content=pack.content),
             minimum_packs=_minimum(row, pack=pack),
             lead_days=row.lead_days,
+            valid_until=row.quotation.valid_until,
         ),
         now=now,
     )

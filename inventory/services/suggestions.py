@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from fractions import Fraction
@@ -10,16 +11,14 @@ from typing import NoReturn
 from django.utils.translation import gettext as _
 
 from inventory.calc.reorder import offers as offer_choice
-from inventory.calc.reorder.workdays import Calendar
-from inventory.models import Offer, PurchaseOrder, Suggestion
-from inventory.queries import plan_inputs
-from inventory.services import firm_days, orders, replan
+from inventory.models import Offer, PurchaseOrder, RateAgreement, Suggestion
+from inventory.queries import plan_market, plan_offers
+from inventory.services import firm_days, orders, replan, texts
 from inventory.services.orders import LineAct, OrderAct
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
 from projects.errors import Refused, Stale
-from projects.models import Firm
 from projects.services.acts import business_act
 
 State = Suggestion.State
@@ -47,6 +46,12 @@ class TooFew(Refused):
     """Fewer packs than the supplier sells, or none."""
 
     code = "too_few_packs"
+
+
+class BelowLeast(Refused):
+    """The supplier takes no order of so little."""
+
+    code = "below_least_order"
 
 
 class Decided(Stale):
@@ -102,18 +107,32 @@ class PostponeAct:
 
 @dataclass(frozen=True)
 class _Bought:
+    """A suggestion with what it is bought by: an offer, or an agreed rate that it is called off from."""
+
     suggestion: Suggestion
-    offer: Offer
+    source: Offer | RateAgreement
     packs: int
     typed: bool
+
+    @property
+    def least(self) -> int:
+        """Packs below which the supplier sells none."""
+        return self.source.minimum_packs if isinstance(self.source, Offer) else 1
+
+    @property
+    def key(self) -> tuple[bool, int]:
+        """Tells offers and agreed rates apart."""
+        return (isinstance(self.source, RateAgreement), self.source.pk)
 
 
 @business_act(result=PurchaseOrder)
 def approve(*, actor: Actor, act: ApproveAct, key: str, now: datetime) -> PurchaseOrder:
     """Turn suggestions of one site and supplier into an approved order.
 
-    Above the actor's limit the order stays a draft that waits for the owner. Refused when a suggestion was
-    decided before, nobody offers the material, or the suggestions do not fit into one order.
+    Its lines are priced at the break that their packs reach, or called off at the agreed rate; it bears the
+    charge for its trucks. Above the actor's limit it stays a draft that waits for the owner. Refused when a
+    suggestion was decided before, nobody offers the material, the suggestions do not fit into one order, or
+    the supplier takes no order of so little.
     """
     del key
     actor.require(Permission.PLAN_ORDERS)
@@ -124,6 +143,7 @@ def approve(*, actor: Actor, act: ApproveAct, key: str, now: datetime) -> Purcha
     if any(_order_of(one) != _order_of(first) for one in bought):
         raise Mixed(_("These are for different sites or suppliers. Order each site and supplier apart."))
     order = orders.write(actor=actor, act=_order_act(bought, actor=actor, today=today), now=now)
+    _require_least(order, actor=actor)
     if not orders.needs_owner(order, actor=actor):
         orders.mark_approved(order, actor=actor, now=now)
     ids = [one.suggestion.pk for one in bought]
@@ -176,21 +196,22 @@ def _bought(actor: Actor, *, choices: tuple[Choice, ...], today: date) -> list[_
         raise NothingChosen(_("Choose what to order first."), field="suggestions")
     if len({choice.suggestion_id for choice in choices}) < len(choices):
         raise NothingChosen(_("A suggestion is chosen twice. Choose each once."), field="suggestions")
-    offers = plan_inputs.offers_on(actor, day=today)
+    offers = plan_offers.offers_on(actor, day=today)
     found = []
     for choice in sorted(choices, key=lambda choice: choice.suggestion_id):
         row = open_row(actor, suggestion_id=choice.suggestion_id)
         if row.kind == Suggestion.Kind.MOVE:
             raise Mixed(_("This is to be moved from another site, not ordered. Send it, or turn it down."))
-        offer = _offer(row, choice=choice, offers=offers.get(row.material_id, []))
-        packs = _packs(row, choice=choice, offer=offer)
-        found.append(_Bought(suggestion=row, offer=offer, packs=packs, typed=choice.packs is not None))
+        source = _source(row, choice=choice, offers=offers.get(row.material_id, []))
+        packs = _packs(row, choice=choice, source=source)
+        found.append(_Bought(suggestion=row, source=source, packs=packs, typed=choice.packs is not None))
     return _with_minimum(found)
 
 
 def open_row(actor: Actor, *, suggestion_id: int) -> Suggestion:
     """Lock a suggestion that is to be decided; refused when it was decided before."""
-    rows = Suggestion.objects.select_related("material", "site").select_for_update(of=("self",))
+    roads = ("material", "site", "agreement__supplier", "agreement__pack")
+    rows = Suggestion.objects.select_related(*roads).select_for_update(of=("self",))
     row = scope.get(rows, actor, pk=suggestion_id)
     if row.state != State.OPEN:
         message = _("This suggestion is %(state)s by now. Look at the plan again.")
@@ -198,9 +219,11 @@ def open_row(actor: Actor, *, suggestion_id: int) -> Suggestion:
     return row
 
 
-def _offer(row: Suggestion, *, choice: Choice, offers: list[Offer]) -> Offer:
-    """Find the offer to buy by: in the suggested pack where the supplier has it, else the cheapest."""
+def _source(row: Suggestion, *, choice: Choice, offers: list[Offer]) -> Offer | RateAgreement:
+    """Find what to buy by: the agreed rate, or an offer, in the suggested pack where the supplier has it."""
     supplier_id = choice.supplier_id or row.supplier_id
+    if row.agreement is not None and supplier_id == row.supplier_id:
+        return row.agreement
     fit = [offer for offer in offers if offer.supplier_id == supplier_id]
     if not fit:
         message = _("Nobody chosen offers %(material)s today. Choose a supplier who does, or add an offer.")
@@ -208,65 +231,86 @@ def _offer(row: Suggestion, *, choice: Choice, offers: list[Offer]) -> Offer:
     return min(fit, key=lambda o: (o.pack_id != row.pack_id, Fraction(o.pack_price, o.pack.content), o.pk))
 
 
-def _packs(row: Suggestion, *, choice: Choice, offer: Offer) -> int:
+def _packs(row: Suggestion, *, choice: Choice, source: Offer | RateAgreement) -> int:
     """Tell how many packs to order: as typed, as suggested, or as many of another pack as hold as much."""
-    packs = -(-row.quantity // offer.pack.content) if choice.packs is None else choice.packs
+    packs = -(-row.quantity // source.pack.content) if choice.packs is None else choice.packs
     if packs < 1:
-        _refuse_few(offer, material=row.material.name, packs=packs)
+        _refuse_few(source.supplier.name, least=1, material=row.material.name, packs=packs)
     return packs
 
 
 def _with_minimum(bought: list[_Bought]) -> list[_Bought]:
     """Hold each offer's minimum for the order as a whole: what lacks comes with the last line not typed."""
     found = list(bought)
-    for offer in {one.offer.pk: one.offer for one in bought}.values():
-        mine = [at for at, one in enumerate(found) if one.offer.pk == offer.pk]
+    for first in {one.key: one for one in bought}.values():
+        mine = [at for at, one in enumerate(found) if one.key == first.key]
         packs = sum(found[at].packs for at in mine)
-        if packs >= offer.minimum_packs:
+        if packs >= first.least:
             continue
         free = [at for at in mine if not found[at].typed]
         if not free:
-            _refuse_few(offer, material=found[mine[0]].suggestion.material.name, packs=packs)
+            name, material = first.source.supplier.name, first.suggestion.material.name
+            _refuse_few(name, least=first.least, material=material, packs=packs)
         last = found[free[-1]]
-        found[free[-1]] = replace(last, packs=last.packs + offer.minimum_packs - packs)
+        found[free[-1]] = replace(last, packs=last.packs + first.least - packs)
     return found
 
 
-def _refuse_few(offer: Offer, *, material: str, packs: int) -> NoReturn:
+def _refuse_few(supplier: str, *, least: int, material: str, packs: int) -> NoReturn:
     message = _("%(supplier)s sells %(least)s packs or more of %(material)s; you asked for %(packs)s.")
-    params = {
-        "supplier": offer.supplier.name,
-        "least": offer.minimum_packs,
-        "material": material,
-        "packs": packs,
-    }
+    params = {"supplier": supplier, "least": least, "material": material, "packs": packs}
     raise TooFew(message % params, field="packs", **params)
 
 
+def _require_least(order: PurchaseOrder, *, actor: Actor) -> None:
+    """Refuse an order whose goods are below what its supplier takes."""
+    goods, supplier = order.total_minor - order.freight_minor, order.supplier
+    if goods >= supplier.least_order_minor or supplier.is_client:
+        return
+    message = _(
+        "%(supplier)s takes orders from %(least)s on; this comes to %(goods)s. Order more of it at once, or "
+        "buy elsewhere."
+    )
+    least = supplier.least_order_minor
+    words = {"least": texts.money(least, actor=actor), "goods": texts.money(goods, actor=actor)}
+    name = {"supplier": supplier.name}
+    raise BelowLeast(message % (words | name), least_minor=least, goods_minor=goods)
+
+
 def _order_of(one: _Bought) -> tuple[int, int]:
-    return (one.suggestion.site_id, one.offer.supplier_id)
+    return (one.suggestion.site_id, one.source.supplier_id)
 
 
 def _order_act(bought: list[_Bought], *, actor: Actor, today: date) -> OrderAct:
-    firm = Firm.objects.get(pk=actor.firm_id)
-    calendar = Calendar(days_off=frozenset({firm.day_off}))
-    wanted = min(date.fromisoformat(one.suggestion.reason["deliver_by"]) for one in bought)
-    lead = max(one.offer.lead_days for one in bought)
-    earliest = offer_choice.arrival(today, lead_days=lead, calendar=calendar)
-    lines = tuple(
-        LineAct(
-            material_id=one.suggestion.material_id,
-            pack_id=one.offer.pack_id,
-            packs=one.packs,
-            pack_price=one.offer.pack_price,
-            pour_id=one.suggestion.pour_id,
-        )
-        for one in bought
-    )
     first = bought[0]
+    wanted = min(date.fromisoformat(one.suggestion.reason["deliver_by"]) for one in bought)
+    earliest = offer_choice.arrival(
+        today,
+        lead_days=max(one.source.lead_days for one in bought),
+        calendar=plan_market.calendar(actor),
+        seller=plan_market.seller(first.source.supplier),
+    )
+    packs: Counter[tuple[bool, int]] = Counter()
+    for one in bought:
+        packs[one.key] += one.packs
+    lines = tuple(_line(one, of_source=packs[one.key]) for one in bought)
     return OrderAct(
         site_id=first.suggestion.site_id,
-        supplier_id=first.offer.supplier_id,
+        supplier_id=first.source.supplier_id,
         expected_date=max(wanted, earliest),
         lines=lines,
+    )
+
+
+def _line(one: _Bought, *, of_source: int) -> LineAct:
+    """A line at the agreed rate, or at the price that all packs of its offer in the order come to."""
+    source = one.source
+    offered = isinstance(source, Offer)
+    return LineAct(
+        material_id=one.suggestion.material_id,
+        pack_id=source.pack_id,
+        packs=one.packs,
+        pack_price=plan_offers.price_of(source, packs=of_source) if isinstance(source, Offer) else None,
+        pour_id=one.suggestion.pour_id,
+        agreement_id=None if offered else source.pk,
     )

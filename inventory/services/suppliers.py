@@ -10,7 +10,7 @@ from django.core.validators import validate_email
 from django.utils.translation import gettext as _
 
 from estimates.models import Material, Pack
-from inventory.models import Offer, Supplier
+from inventory.models import Offer, OfferBreak, Supplier
 from inventory.services import replan
 from projects.access import scope
 from projects.access.actor import Actor
@@ -80,8 +80,20 @@ class SupplierChange:
 
 
 @dataclass(frozen=True)
+class BreakAct:
+    """A price, in 1/10,000 minor unit for one pack, that holds from a number of packs on."""
+
+    from_packs: int
+    pack_price: int
+
+
+@dataclass(frozen=True)
 class OfferAct:
-    """An offer: `pack_price` in 1/10,000 minor unit for one pack on site, `lead_days` in working days."""
+    """An offer: `pack_price` in 1/10,000 minor unit for one pack on site, `lead_days` in working days.
+
+    A break holds for all packs of an order, or, `incremental`, for those beyond its number. After
+    `valid_until` the plan does not buy by it. `truck_packs` fill a truck, where room and not mass fills it.
+    """
 
     supplier_id: int
     material_id: int
@@ -90,8 +102,13 @@ class OfferAct:
     pack_price: int
     lead_days: int
     minimum_packs: int = 1
+    valid_until: date | None = None
+    breaks: tuple[BreakAct, ...] = ()
+    incremental: bool = False
+    truck_packs: int | None = None
 
 
+MOST_BREAKS = 10
 MOST_DAYS = 365
 MOST_PACKS = 100_000
 
@@ -141,7 +158,7 @@ def change(*, actor: Actor, act: SupplierChange, key: str, now: datetime) -> Sup
 def set_offer(*, actor: Actor, act: OfferAct, key: str, now: datetime) -> Offer:
     """Set what a supplier asks for a pack from a date on; the same date again corrects it.
 
-    Refused when the pack is another material's, or a figure is out of bounds.
+    Refused when the pack is another material's, a figure is out of bounds, or a break is no better price.
     """
     del key
     actor.require(Permission.EDIT_SUPPLIERS)
@@ -157,7 +174,8 @@ def put_offer(*, actor: Actor, act: OfferAct, now: datetime) -> Offer:
         message = _("%(pack)s is no pack of %(material)s. Choose one of its packs.")
         raise PackOfOther(message % {"pack": pack.name, "material": material.name}, field="pack")
     _require_bounds(act)
-    if supplier.is_client and act.pack_price:
+    _require_breaks(act)
+    if supplier.is_client and (act.pack_price or act.breaks):
         message = _("What %(name)s brings is the client's own and comes in at nil value. The price is 0.")
         raise BadOffer(message % {"name": supplier.name}, field="pack_price")
     offer, _created = Offer.objects.update_or_create(
@@ -169,7 +187,15 @@ def put_offer(*, actor: Actor, act: OfferAct, now: datetime) -> Offer:
             "pack_price": act.pack_price,
             "minimum_packs": act.minimum_packs,
             "lead_days": act.lead_days,
+            "valid_until": act.valid_until,
+            "incremental": act.incremental,
+            "truck_packs": act.truck_packs,
         },
+    )
+    offer.breaks.all().delete()
+    OfferBreak.objects.bulk_create(
+        OfferBreak(offer=offer, from_packs=one.from_packs, pack_price=one.pack_price)
+        for one in sorted(act.breaks, key=lambda one: one.from_packs)
     )
     replan.soon(actor.firm_id, now=now)
     return offer
@@ -219,3 +245,31 @@ def _require_bounds(act: OfferAct) -> None:
         message = _("Delivery takes %(days)s working days; it must lie between 0 and %(most)s.")
         days = {"days": act.lead_days, "most": MOST_DAYS}
         raise BadOffer(message % days, field="lead_days", **days)
+    if act.truck_packs is not None and not 1 <= act.truck_packs <= MOST_PACKS:
+        message = _("A truck takes %(packs)s packs; it must lie between 1 and %(most)s.")
+        full = {"packs": act.truck_packs, "most": MOST_PACKS}
+        raise BadOffer(message % full, field="truck_packs", **full)
+    if act.valid_until is not None and act.valid_until < act.from_date:
+        message = _("Valid until %(until)s is before the first day, %(from)s. Correct one of them.")
+        dates = {"until": act.valid_until, "from": act.from_date}
+        raise BadOffer(message % dates, field="valid_until")
+
+
+def _require_breaks(act: OfferAct) -> None:
+    """Refuse breaks that do not rise in packs and fall in price: a reader would take them for a slip."""
+    if len(act.breaks) > MOST_BREAKS:
+        message = _("An offer has at most %(most)s breaks. Leave out those that you never reach.")
+        raise BadOffer(message % {"most": MOST_BREAKS}, field="breaks")
+    packs, price = 1, act.pack_price
+    for one in sorted(act.breaks, key=lambda one: one.from_packs):
+        if not packs < one.from_packs <= MOST_PACKS:
+            message = _(
+                "A price from %(packs)s packs on does not fit: each break starts above the one before and "
+                "above 1, up to %(most)s."
+            )
+            params = {"packs": one.from_packs, "most": MOST_PACKS}
+            raise BadOffer(message % params, field="breaks", **params)
+        if not 0 <= one.pack_price < price:
+            message = _("From %(packs)s packs on the price must be lower than before. Correct it.")
+            raise BadOffer(message % {"packs": one.from_packs}, field="breaks", from_packs=one.from_packs)
+        packs, price = one.from_packs, one.pack_price

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from decimal import Decimal
 
+from babel.numbers import get_currency_precision
 from django.utils.translation import gettext as _
 
+from projects.access.actor import Actor
 from projects.errors import Refused
 
 
@@ -33,3 +36,8 @@ def at_line(position: int) -> Iterator[None]:
     except Refused as refused:
         refused.params.setdefault("line", position)
         raise
+
+
+def money(minor: int, *, actor: Actor) -> str:
+    """Return an amount of the firm's money as a sentence of a refusal says it."""
+    return f"{Decimal(minor).scaleb(-get_currency_precision(actor.currency)):f} {actor.currency}"

@@ -27,7 +27,16 @@ KINDS = {
     "counts": (_("counts"), ("counts", "count_approval")),
     "buying": (
         _("suppliers and orders"),
-        ("suppliers", "orders", "opening_orders", "suggestions", "planning", "enquiries", "quotations"),
+        (
+            "suppliers",
+            "supplier_terms",
+            "orders",
+            "opening_orders",
+            "suggestions",
+            "planning",
+            "enquiries",
+            "quotations",
+        ),
     ),
     "money": (_("bills and payments"), ("supplier_bills", "opening_bills", "payments", "rates")),
     "design": (_("designs and bills of quantities"), ("designs", "bills", "figures", "materials", "intakes")),

@@ -91,6 +91,7 @@ def _buying(world: World) -> dict[str, Any]:
         },
         "suppliers/": {"name": "Weir Sand"},
         "suppliers/<row:supplier_id>/": {"name": "Weir Cement", "phone": "", "email": ""},
+        "suppliers/<row:supplier_id>/terms/": {"trip_minor": 150_000, "delivery_days": [1, 4]},
         "suppliers/<row:supplier_id>/offers/": cement
         | {"from_date": "2026-06-01", "pack_price": 400_000_000, "lead_days": 3},
         "supplier-bills/": {

@@ -128,6 +128,8 @@ GET /suppliers/<int:supplier_id>/                                  302 200 403 4
 POST /suppliers/<int:supplier_id>/                                 302 200 403 403 200 404
 GET /suppliers/<int:supplier_id>/change/                           302 200 403 403 403 404
 POST /suppliers/<int:supplier_id>/change/                          302 422 403 403 403 404
+GET /suppliers/<int:supplier_id>/terms/                            302 200 403 403 403 404
+POST /suppliers/<int:supplier_id>/terms/                           302 422 403 403 403 404
 GET /suppliers/<int:supplier_id>/offers/new/                       302 200 403 403 403 404
 POST /suppliers/<int:supplier_id>/offers/new/                      302 422 403 403 403 404
 GET /supplier-bills/opening/                                       302 200 403 403 403 200

@@ -63,6 +63,7 @@ GET /api/v1/suppliers/                                             401 200 200 2
 POST /api/v1/suppliers/                                            401 201 403 403 403 201
 GET /api/v1/suppliers/<row:supplier_id>/                           401 200 200 200 200 404
 PUT /api/v1/suppliers/<row:supplier_id>/                           401 200 403 403 403 404
+PUT /api/v1/suppliers/<row:supplier_id>/terms/                     401 200 403 403 403 404
 GET /api/v1/suppliers/<row:supplier_id>/offers/                    401 200 403 403 200 404
 POST /api/v1/suppliers/<row:supplier_id>/offers/                   401 201 403 403 403 404
 GET /api/v1/supplier-bills/                                        401 200 403 403 200 200

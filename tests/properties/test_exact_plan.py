@@ -35,6 +35,15 @@ class Case:
     keep_ppm: int
     rest_ppm: int
     life: int | None
+    least: int = 0
+    weekdays: frozenset[int] = frozenset()
+    left: int | None = None
+
+    def delivery(self, day: int) -> int:
+        """The last day, of those on which sellers deliver, on which something comes for a day."""
+        while self.weekdays and (TODAY + timedelta(days=day)).weekday() not in self.weekdays:
+            day -= 1
+        return day
 
 
 def drawn(seed: int) -> Case:
@@ -58,8 +67,20 @@ def drawn(seed: int) -> Case:
     trips = {seller: (draw.choice((0, 20_000, 90_000)), draw.choice((120, 300))) for seller in (1, 2)}
     return Case(
         needs, tuple(offers), trips, draw.choice((0, 400_000, 3_000_000)), draw.choice((0, 400_000)),
-        draw.choice((None, 12)),
+        draw.choice((None, 12)), **_terms(draw, offers),
     )  # fmt: skip
+
+
+def _terms(draw: Random, offers) -> dict[str, object]:
+    """Draw what sellers ask in every second case: a least order, days on which they come, an agreed total."""
+    pack_price = offers[0][0][3][0][1]
+    if draw.random() < 0.5:
+        return {}
+    return {
+        "least": draw.choice((0, pack_price * 3 // 2, pack_price * 3)),
+        "weekdays": draw.choice((frozenset(), frozenset({1, 4}), frozenset({2}))),
+        "left": draw.choice((None, 1, 3)) if len(offers[0]) == 2 and len(offers) == 1 else None,
+    }
 
 
 def modelled(case: Case):
@@ -67,7 +88,13 @@ def modelled(case: Case):
     market = Market(
         terms=Terms(keep_ppm=case.keep_ppm, rest_ppm=case.rest_ppm),
         sellers={
-            key: Seller(key=key, trip_cost=cost, truck_g=most * 1_000)
+            key: Seller(
+                key=key,
+                trip_cost=cost,
+                truck_g=most * 1_000,
+                least_order=case.least,
+                delivery_days=case.weekdays,
+            )
             for key, (cost, most) in case.trips.items()
         },
     )
@@ -91,6 +118,7 @@ def modelled(case: Case):
                     minimum_packs=minimum,
                     incremental=incremental,
                     breaks=tuple(Break(packs=packs, pack_price=price) for packs, price in breaks),
+                    most_packs=case.left if seller == 2 else None,
                 )
                 for seller, content, minimum, breaks, incremental in offers
             ),
@@ -103,7 +131,7 @@ def modelled(case: Case):
 
 def least(case: Case) -> float:
     """The cost of the best of all ways: every number of packs on every day of a need from every seller."""
-    days = sorted({day for needs in case.needs for day, _quantity in needs})
+    days = sorted({case.delivery(day) for needs in case.needs for day, _quantity in needs})
     options = [
         list(_options(needs, offers, days=days, case=case))
         for needs, offers in zip(case.needs, case.offers, strict=True)
@@ -114,9 +142,13 @@ def least(case: Case) -> float:
         if cost >= best:
             continue
         loads: dict[tuple[int, int], int] = {}
+        values: dict[tuple[int, int], int] = {}
         for _cost, masses in chosen:
-            for slot, mass in masses:
+            for slot, mass, price in masses:
                 loads[slot] = loads.get(slot, 0) + mass
+                values[slot] = values.get(slot, 0) + price
+        if any(value < case.least for value in values.values()):
+            continue
         trips = sum(
             case.trips[s][0] * -(-mass // case.trips[s][1]) for (s, _day), mass in loads.items() if mass
         )
@@ -127,26 +159,36 @@ def least(case: Case) -> float:
 def _options(needs, offers, *, days, case):
     """Every way to buy one material: its cost without trips, and its masses by seller and day."""
     total = sum(quantity for _day, quantity in needs)
-    own = [day for day, _quantity in needs]
-    slots = [(offer, day) for offer in offers for day in days if day in own or case.trips[offer[0]][0]]
+    own = [case.delivery(day) for day, _quantity in needs]
+    shared = {seller: case.least or trip[0] for seller, trip in case.trips.items()}
+    slots = [(offer, day) for offer in offers for day in days if day in own or shared[offer[0]]]
     slots = [slot for slot in slots if slot[1] <= own[-1]]
     most = [
-        max(-(-sum(q for d, q in needs if d >= day) // offer[1]), offer[2], offer[3][-1][0])
+        max(
+            -(-sum(q for d, q in needs if d >= day) // offer[1]),
+            offer[2],
+            offer[3][-1][0],
+            -(-case.least // offer[3][-1][1]),
+        )
         for offer, day in slots
     ]
+    spare = max(offer[1] * (3 + len(needs) * (case.least // offer[3][-1][1])) for offer in offers)
     worth = min((min(p for _n, p in offer[3]) / offer[1]) for offer in offers)
     for packs in product(*(range(n + 1) for n in most)):
         bought = sum(n * offer[1] for n, (offer, _day) in zip(packs, slots, strict=True))
-        if not total <= bought <= total + 3 * max(offer[1] for offer in offers):
+        if not total <= bought <= total + spare:
             continue
         if any(0 < n < offer[2] for n, (offer, _day) in zip(packs, slots, strict=True)):
+            continue
+        agreed = sum(n for n, (offer, _day) in zip(packs, slots, strict=True) if offer[0] == 2)
+        if case.left is not None and agreed > case.left:
             continue
         kept = _kept(needs, packs, slots, case)
         if kept is None:
             continue
         price = sum(_price(n, offer) for n, (offer, _day) in zip(packs, slots, strict=True))
         rest = worth * (bought - total) * case.rest_ppm / 1e6
-        masses = [((o[0], d), n * o[1]) for n, (o, d) in zip(packs, slots, strict=True) if n]
+        masses = [((o[0], d), n * o[1], _price(n, o)) for n, (o, d) in zip(packs, slots, strict=True) if n]
         yield price + kept + rest, masses
 
 
@@ -162,11 +204,13 @@ def _price(packs, offer):
 def _kept(needs, packs, slots, case):
     """The least cost of keeping over every way in which lots may be used up, None when none serves all."""
     lots = [
-        (n * o[1], d, min(p for _n, p in o[3]) / o[1]) for n, (o, d) in zip(packs, slots, strict=True) if n
+        (n * o[1], d, min(p for _n, p in o[3]) / o[1], n if case.least else 0)
+        for n, (o, d) in zip(packs, slots, strict=True)
+        if n
     ]
     flow = SimpleMinCostFlow()
     rates = {}
-    for at, (units, came, unit) in enumerate(lots):
+    for at, (units, came, unit, serving) in enumerate(lots):
         flow.set_node_supply(at, units)
         for number, (day, quantity) in enumerate(needs):
             if came <= day and (case.life is None or day - came <= case.life):
@@ -175,7 +219,7 @@ def _kept(needs, packs, slots, case):
                     at, len(lots) + number, quantity, round(rate * 1e6)
                 )
                 rates[arc] = rate
-        flow.add_arc_with_capacity_and_unit_cost(at, len(lots) + len(needs), units, 0)
+        flow.add_arc_with_capacity_and_unit_cost(at, len(lots) + len(needs), units - serving, 0)
     for number, (_day, quantity) in enumerate(needs):
         flow.set_node_supply(len(lots) + number, -quantity)
     total = sum(lot[0] for lot in lots)
@@ -193,10 +237,26 @@ def test_the_exact_plan_is_the_best_of_all(full_size):
         first = at_site.plan(items, market=market, today=TODAY)
         found = exact.improve(first, market=market, today=TODAY, limits=Limits(seconds=20))
         best = least(case)
+        _hold(first, case, seed)
+        _hold(found.rows, case, seed)
         assert found.proven, seed
         assert found.cost == pytest.approx(best, abs=SLACK), seed
         assert found.bound <= found.cost, seed
         assert found.bound == pytest.approx(best, abs=SLACK), seed
+
+
+def _hold(rows, case: Case, seed: int) -> None:
+    """What the sellers ask is kept to in every plan."""
+    values: dict[tuple[int, int], int] = {}
+    packs: dict[int, int] = {}
+    for lot in [lot for row in rows for lot in row.lots]:
+        slot = (lot.chance.quote.seller, lot.chance.arrival)
+        values[slot] = values.get(slot, 0) + lot.price
+        packs[slot[0]] = packs.get(slot[0], 0) + lot.packs
+        assert not case.weekdays or date.fromordinal(slot[1]).weekday() in case.weekdays, seed
+        assert lot.packs >= lot.chance.quote.minimum_packs, seed
+    assert all(value >= case.least for value in values.values()), seed
+    assert case.left is None or packs.get(2, 0) <= case.left, seed
 
 
 def test_the_same_facts_give_the_same_exact_plan():

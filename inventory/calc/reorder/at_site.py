@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
-from inventory.calc.reorder import bought, chances, netting, reserve, sizing
+from inventory.calc.reorder import bought, chances, netting, quotes, reserve, sizing
 from inventory.calc.reorder.bought import Bought, Loads
 from inventory.calc.reorder.facts import Need, Plan, Receipt
 from inventory.calc.reorder.lots import LOOSE
@@ -162,30 +162,73 @@ def plan(
     Returns:
         What is bought, in the order of the items.
     """
-    wanted = [demands(item, market=market, today=today) if item.quotes else () for item in items]
-    found: list[tuple[Lot, ...]] = [() for _ in items]
-    loads: Loads = defaultdict(int)
-    shared = any(market.seller(quote.seller).trip_cost for item in items for quote in item.quotes)
-    order = sorted(range(len(items)), key=lambda n: (items[n].plan.material, n))
-    for round_ in range(ROUNDS if shared else 1):
+    site = _Site(items, market=market, today=today, apart=apart)
+    for round_ in range(ROUNDS if site.shared else 1):
         changed = False
-        for n in order:
-            if not wanted[n]:
-                continue
-            item = items[n]
-            bought.load(loads, found[n], item=item, sign=-1)
-            rules = rules_of(item, market=market, loads=loads, today=today, apart=item.plan.material in apart)
-            ways = _riding(wanted[n], item=item, market=market, loads=loads, today=today)
-            lots = sizing.cheapest(ways, rules=rules)
-            if round_ == 0 or _cost(lots, rules=rules) < _cost(found[n], rules=rules):
-                changed, found[n] = True, lots
-            bought.load(loads, found[n], item=item, sign=1)
+        for n in site.order:
+            changed |= site.size(n, anyhow=round_ == 0)
         if not changed:
             break
+    site.mend()
     return tuple(
         bought.of_lots(item, demands=needed, lots=lots)
-        for item, needed, lots in zip(items, wanted, found, strict=True)
+        for item, needed, lots in zip(items, site.wanted, site.found, strict=True)
     )
+
+
+class _Site:
+    """The lots of a site under way, with what comes of each supplier on each day."""
+
+    def __init__(self, items: Sequence[Item], *, market: Market, today: date, apart: frozenset[str]) -> None:
+        self.items, self.market, self.today, self.apart = items, market, today, apart
+        self.wanted = [demands(item, market=market, today=today) if item.quotes else () for item in items]
+        self.found: list[tuple[Lot, ...]] = [() for _ in items]
+        self.loads = Loads()
+        self.order = sorted(
+            (n for n, wanted in enumerate(self.wanted) if wanted), key=lambda n: (items[n].plan.material, n)
+        )
+        sellers = {quote.seller for item in items for quote in item.quotes}
+        self.shared = any(market.seller(key).shares for key in sellers)
+        self.least = any(market.seller(key).least_order for key in sellers)
+
+    def size(self, n: int, *, anyhow: bool, alone: bool = False) -> bool:
+        """Size a material anew beside the others; kept when it costs less, or anyhow. Says whether it is."""
+        item, before = self.items[n], self.found[n]
+        self.loads.put(before, item=item, sign=-1)
+        loads = Loads() if alone else self.loads
+        apart = item.plan.material in self.apart
+        rules = rules_of(item, market=self.market, loads=loads, today=self.today, apart=apart)
+        demanded = _riding(self.wanted[n], item=item, market=self.market, loads=loads, today=self.today)
+        lots = sizing.cheapest(demanded, rules=rules)
+        kept = anyhow or _cost(lots, rules=rules) < _cost(before, rules=rules)
+        self.found[n] = lots if kept else before
+        self.loads.put(self.found[n], item=item, sign=1)
+        return kept
+
+    def mend(self) -> None:
+        """Bring orders that others have left below what their supplier takes up to it, or join them."""
+        if not self.least:
+            return
+        for _try in self.order:
+            n = self._short()
+            if n is None:
+                return
+            self.size(n, anyhow=True)
+        if self._short() is not None:
+            for n in self.order:
+                self.size(n, anyhow=True, alone=True)
+
+    def _short(self) -> int | None:
+        """The first material that is in an order below what its supplier takes."""
+        short = {
+            slot
+            for slot, value in self.loads.values.items()
+            if 0 < value < self.market.seller(slot[0]).least_order
+        }
+        for n in self.order:
+            if any((lot.chance.quote.seller, lot.chance.arrival) in short for lot in self.found[n]):
+                return n
+        return None
 
 
 def _riding(
@@ -193,8 +236,8 @@ def _riding(
 ) -> list[Demand]:
     """Let each need also ride on the last trucks of its suppliers that come before its own would."""
     days: dict[int, list[int]] = defaultdict(list)
-    for (seller, day), grams in sorted(loads.items()):
-        if grams > 0 and market.seller(seller).trip_cost:
+    for (seller, day), grams in sorted(loads.grams.items()):
+        if grams > 0 and market.seller(seller).shares:
             days[seller].append(day)
     if not days:
         return list(wanted)
@@ -206,16 +249,16 @@ def _riding(
                 ride
                 for chance in demand.chances
                 for day in [d for d in days[chance.quote.seller] if d < chance.arrival][-RIDES:]
-                for ride in chances.earlier(chance, day=day, need_day=demand.day, item=item, today=today)
+                for ride in chances.earlier(
+                    chance, day=day, need_day=demand.day, item=item, market=market, today=today
+                )
             ),
         )
         for demand in wanted
     ]
 
 
-def rules_of(
-    item: Item, *, market: Market, loads: Mapping[tuple[int, int], int], today: date, apart: bool
-) -> Rules:
+def rules_of(item: Item, *, market: Market, loads: Loads, today: date, apart: bool) -> Rules:
     """Put together what lots of an item have to keep to, beside the loads of the other materials.
 
     Source: derived: a delivery adds the trucks that the loads of its day do not have room for.
@@ -223,7 +266,7 @@ def rules_of(
     Args:
         item: the item.
         market: suppliers and money at stake.
-        loads: grams of the others by supplier and day.
+        loads: what comes of the others by supplier and day.
         today: day of the plan.
         apart: whether each need is bought for itself.
 
@@ -235,10 +278,15 @@ def rules_of(
         seller = market.seller(chance.quote.seller)
         if not seller.trip_cost:
             return 0
-        before = loads.get((seller.key, chance.arrival), 0)
-        after = before + max(1, item.grams(quantity))
+        before = loads.grams.get((seller.key, chance.arrival), 0)
+        after = before + item.load(quantity // chance.quote.content, quote=chance.quote)
         added = bought.trucks(after, seller.truck_g) - bought.trucks(before, seller.truck_g)
         return seller.trip_cost * added
+
+    def least_packs(chance: Chance) -> int:
+        seller = market.seller(chance.quote.seller)
+        beside = loads.values.get((seller.key, chance.arrival), 0)
+        return quotes.packs_for(seller.least_order - beside, quote=chance.quote) or 0
 
     closing = (
         [(row.day.toordinal(), row.closing) for row in lacking(item, today=today).days] if item.room else []
@@ -250,6 +298,7 @@ def rules_of(
 
     return Rules(
         trip_cost=trip_cost,
+        least_packs=least_packs if any(market.seller(q.seller).least_order for q in item.quotes) else None,
         late_cost=chances.late_cost(item, market=market, today=today),
         life_days=item.plan.supply.life_days,
         room=room if item.room else None,

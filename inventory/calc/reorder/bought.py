@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from inventory.calc.reorder import chances, quotes
@@ -10,8 +10,23 @@ from inventory.calc.reorder.market import Item, Market
 from inventory.calc.reorder.quotes import Quote
 from inventory.calc.reorder.sizing import RATE_DAYS, Demand, Lot
 
-Loads = dict[tuple[int, int], int]
-"""Grams by supplier and day of arrival (ordinal)."""
+Slot = tuple[int, int]
+"""A supplier and a day of arrival (ordinal): what comes so to a site is one order, on shared trucks."""
+
+
+@dataclass(slots=True)
+class Loads:
+    """What comes of each supplier on each day: grams on its trucks, and the price of the packs."""
+
+    grams: dict[Slot, int] = field(default_factory=lambda: defaultdict(int))
+    values: dict[Slot, int] = field(default_factory=lambda: defaultdict(int))
+
+    def put(self, lots: Sequence[Lot], *, item: Item, sign: int) -> None:
+        """Put lots of an item on the trucks of their days (1), or take them off (-1)."""
+        for lot in lots:
+            slot = lot.chance.quote.seller, lot.chance.arrival
+            self.grams[slot] += sign * item.load(lot.packs, quote=lot.chance.quote)
+            self.values[slot] += sign * lot.price
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,18 +120,42 @@ def cost(rows: Sequence[Bought], *, market: Market, today: date) -> int:
     Returns:
         1/10,000 minor units.
     """
-    loads: Loads = defaultdict(int)
+    loads = _loads(rows)
     total = 0
     for row in rows:
-        load(loads, row.lots, item=row.item, sign=1)
         total += sum(lot.price for lot in row.lots) + _keeping(row, market=market, today=today)
         rest = sum(lot.quantity for lot in row.lots) - sum(demand.quantity for demand in row.demands)
         if rest > 0:
             worth, units = rest_unit(row.item.quotes)
             total += worth * rest * market.terms.rest_ppm // (units * 1_000_000)
-    for (seller, _day), grams in loads.items():
+    for (seller, _day), grams in loads.grams.items():
         total += market.seller(seller).trip_cost * trucks(grams, market.seller(seller).truck_g)
     return total
+
+
+def below_least(rows: Sequence[Bought], *, market: Market) -> tuple[Slot, ...]:
+    """Name the orders of a site that are below what their supplier takes.
+
+    Source: derived: price of all packs that come of a supplier on a day; nothing that costs nothing is below.
+
+    Args:
+        rows: what is bought for one site.
+        market: suppliers.
+
+    Returns:
+        Suppliers and days, in their order.
+    """
+    values = _loads(rows).values
+    return tuple(
+        slot for slot, value in sorted(values.items()) if 0 < value < market.seller(slot[0]).least_order
+    )
+
+
+def _loads(rows: Sequence[Bought]) -> Loads:
+    loads = Loads()
+    for row in rows:
+        loads.put(row.lots, item=row.item, sign=1)
+    return loads
 
 
 def _keeping(row: Bought, *, market: Market, today: date) -> int:
@@ -163,21 +202,6 @@ def trucks(grams: int, truck_g: int | None) -> int:
     if grams <= 0:
         return 0
     return 1 if truck_g is None else -(-grams // truck_g)
-
-
-def load(loads: Loads, lots: Sequence[Lot], *, item: Item, sign: int) -> None:
-    """Put lots on the trucks of their days, or take them off.
-
-    Source: derived: sum of the masses; what has no mass counts a gram, so that its trip counts.
-
-    Args:
-        loads: the loads, changed in place.
-        lots: the lots.
-        item: the item, for its mass.
-        sign: 1 to put on, -1 to take off.
-    """
-    for lot in lots:
-        loads[lot.chance.quote.seller, lot.chance.arrival] += sign * max(1, item.grams(lot.quantity))
 
 
 def _comes(lot: Lot) -> tuple[Quote, int]:

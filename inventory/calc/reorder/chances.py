@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from inventory.calc.reorder import lateness, workdays
 from inventory.calc.reorder.lateness import Record
-from inventory.calc.reorder.market import Item, Market
+from inventory.calc.reorder.market import Item, Market, Seller
 from inventory.calc.reorder.quotes import Quote
 from inventory.calc.reorder.sizing import RATE_DAYS, Chance
 from inventory.calc.reorder.workdays import Calendar
@@ -57,12 +57,65 @@ def span(calendar: Calendar, *, around: date) -> Span:
     return Span(tuple(day.toordinal() for day in days if workdays.is_worked(day, calendar=calendar)))
 
 
+@dataclass(frozen=True)
+class Rounds:
+    """On which days a supplier takes orders and delivers, among the worked days."""
+
+    worked: Span
+    orders: Span
+    deliveries: Span
+
+    def delivery(self, day: int) -> int:
+        """The last delivery on a day or before it."""
+        return self.deliveries.back(day, 0)
+
+    def order_day(self, arrival: int, lead_days: int) -> int:
+        """The last day of an order that comes on a day."""
+        return self.orders.back(self.worked.back(arrival, lead_days), 0)
+
+    def arrival(self, day: int, lead_days: int) -> int:
+        """The first day on which what is ordered from a day on can come."""
+        return self.deliveries.arrival(self.worked.arrival(self.orders.arrival(day, 0), lead_days), 0)
+
+
+def rounds(seller: Seller, *, calendar: Calendar, around: date) -> Rounds:
+    """List the days of a supplier.
+
+    Source: derived: the worked days that fall on its weekdays.
+
+    Args:
+        seller: the supplier.
+        calendar: which days are worked.
+        around: day of the plan.
+
+    Returns:
+        Its rounds.
+
+    Raises:
+        ValueError: none of its weekdays is worked.
+
+    Who delivers on Tuesdays and Fridays comes on Friday 7 March for a need of Monday the 10th:
+
+    >>> from inventory.calc.reorder.workdays import EVERY_DAY
+    >>> seller = Seller(key=1, delivery_days=frozenset({1, 4}))
+    >>> found = rounds(seller, calendar=EVERY_DAY, around=date(2025, 3, 3))
+    >>> date.fromordinal(found.delivery(date(2025, 3, 10).toordinal())).isoformat()
+    '2025-03-07'
+    """
+
+    def on(days: frozenset[int]) -> Span:
+        return span(workdays.only(days, calendar=calendar) if days else calendar, around=around)
+
+    return Rounds(span(calendar, around=around), on(seller.order_days), on(seller.delivery_days))
+
+
 def of_need(day: int, *, quantity: int, item: Item, market: Market, today: date) -> tuple[Chance, ...]:
     """List the ways to have a need delivered, each supplier with the time buffer that its record asks for.
 
     The buffer is the quantile of the supplier's days late at stop / (stop + keeping a day), never below the
     firm's own safety days. Where that is over, the order goes today. Suppliers that keep the firm's safety
     days stand before those that do not, and these before those that come late.
+    A price that holds for a time or a total only never stands alone, so that there is a way beyond it.
     Source: derived: quantile of the days late as a time buffer; the newsvendor's ratio as its probability.
 
     Args:
@@ -75,34 +128,41 @@ def of_need(day: int, *, quantity: int, item: Item, market: Market, today: date)
     Returns:
         Chances, of the best kind that there is; none without quotes.
     """
+    now = today.toordinal()
     found = [
         (_kind(chance, day=day, item=item, today=today), chance)
         for quote in item.quotes
         for chance in [_chance(quote, day=day, quantity=quantity, item=item, market=market, today=today)]
+        if quote.last_order is None or max(now, chance.order_day) <= quote.last_order
     ]
+    lasting = min((kind for kind, chance in found if not chance.quote.ends), default=0)
     best = min((kind for kind, _chance_ in found), default=0)
-    if market.terms.stop_cost and best < 2:
-        return tuple(chance for kind, chance in found if kind < 2)
-    return tuple(chance for kind, chance in found if kind == best)
+    kinds = {best, lasting} | ({0, 1} if market.terms.stop_cost and best < 2 else set())
+    return tuple(chance for kind, chance in found if kind in kinds)
 
 
-def earlier(chance: Chance, *, day: int, need_day: int, item: Item, today: date) -> tuple[Chance, ...]:
+def earlier(
+    chance: Chance, *, day: int, need_day: int, item: Item, market: Market, today: date
+) -> tuple[Chance, ...]:
     """Let a delivery come on an earlier day, when an order of today or later brings it and it keeps so long.
 
     Source: derived: the same quote, ordered its lead before that day.
 
     Args:
         chance: the delivery on its own day.
-        day: the earlier day, as an ordinal.
+        day: the earlier day, as an ordinal: one on which the supplier comes.
         need_day: day of the need.
         item: the item.
+        market: suppliers.
         today: day of the plan.
 
     Returns:
         One chance or none.
     """
-    worked = span(item.plan.calendar, around=today)
-    order_day = worked.back(day, chance.quote.lead_days)
+    seller = market.seller(chance.quote.seller)
+    order_day = rounds(seller, calendar=item.plan.calendar, around=today).order_day(
+        day, chance.quote.lead_days
+    )
     life = item.plan.supply.life_days
     if order_day < today.toordinal() or (life is not None and need_day - day > life):
         return ()
@@ -184,15 +244,17 @@ def buffer_of(quote: Quote, *, quantity: int, item: Item, market: Market) -> int
 
 def _chance(quote: Quote, *, day: int, quantity: int, item: Item, market: Market, today: date) -> Chance:
     worked = span(item.plan.calendar, around=today)
+    seller = market.seller(quote.seller)
     buffer = buffer_of(quote, quantity=quantity, item=item, market=market)
     now = today.toordinal()
-    wanted = worked.back(day, buffer)
-    order_day = worked.back(wanted, quote.lead_days)
-    arrival = wanted
+    on = rounds(seller, calendar=item.plan.calendar, around=today)
+    arrival = on.delivery(worked.back(day, buffer))
+    order_day = on.order_day(arrival, quote.lead_days)
     if order_day < now:
-        arrival = worked.arrival(now, quote.lead_days)
-        least = worked.back(day, item.plan.safety_days)
-        order_day = now if arrival <= least else worked.back(least, quote.lead_days)
+        arrival = on.arrival(now, quote.lead_days)
+        least = on.delivery(worked.back(day, item.plan.safety_days))
+        soonest = on.orders.arrival(now, 0) if seller.order_days else now
+        order_day = soonest if arrival <= least else on.order_day(least, quote.lead_days)
     return Chance(quote=quote, order_day=order_day, arrival=arrival, in_time=arrival <= day)
 
 

@@ -5,17 +5,15 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from inventory.calc.reorder import at_site, bought, chances, quotes, ways
-from inventory.calc.reorder.bought import Bought, Served
+from inventory.calc.reorder.bought import Bought, Loads, Served, Slot
 from inventory.calc.reorder.market import Item, Market
 from inventory.calc.reorder.program import Floats, Program
 from inventory.calc.reorder.quotes import Quote
-from inventory.calc.reorder.sizing import RATE_DAYS, Lot
+from inventory.calc.reorder.sizing import RATE_DAYS, Chance, Lot
 from inventory.calc.reorder.ways import Ways
 
 SCALE = 10_000.0
 """1/10,000 minor units in a unit of the program's money, so that its figures stay near one."""
-Day = tuple[int, int]
-"""A supplier and a day of arrival."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,8 +49,9 @@ class _Model:
     today: date
     program: Program = field(default_factory=Program)
     constant: float = 0.0
-    trucks: dict[Day, int] = field(default_factory=dict)
-    truck_rows: dict[Day, int] = field(default_factory=dict)
+    trucks: dict[Slot, int] = field(default_factory=dict)
+    truck_rows: dict[Slot, int] = field(default_factory=dict)
+    orders: dict[Slot, tuple[int, int]] = field(default_factory=dict)
     packs: dict[tuple[int, Quote, int], list[int]] = field(default_factory=dict)
     use: dict[tuple[int, Quote, int, int], int] = field(default_factory=dict)
     weeks: dict[date, int] = field(default_factory=dict)
@@ -70,7 +69,7 @@ def improve(
 
     Each need is split over deliveries that come before it and are still usable (x), deliveries are whole
     packs (n), trucks are whole (y); x of a need is at most that need times the trucks of its day, which keeps
-    the linear relaxation tight.
+    the linear relaxation tight. What a supplier brings on a day comes to its least order, or nothing of it.
     Source: facility-location form of joint lot sizing (Krarup & Bilde 1977); price breaks by segments.
 
     Args:
@@ -96,7 +95,7 @@ def improve(
     solved = model.program.solve(seconds=limits.seconds, nodes=limits.nodes)
     bound = min(before, int((solved.bound + model.constant) * SCALE)) if solved.bound > -1e29 else 0
     after = None if solved.values is None else _all(model, rows=rows, among=found_ways, values=solved.values)
-    if after is not None:
+    if after is not None and not bought.below_least(after, market=market):
         cost = bought.cost(after, market=market, today=today)
         if cost < before:
             return Improved(rows=after, cost=cost, bound=min(bound, cost), proven=solved.proven)
@@ -112,6 +111,7 @@ def _add(model: _Model, *, number: int, row: Bought, among: Ways) -> None:
     model.constant -= lost * sum(demand.quantity for demand in row.demands)
     rooms = _rooms(model, row=row, among=among)
     late_cost = chances.late_cost(item, market=model.market, today=model.today)
+    totals: dict[Quote, int] = {}
     for (quote, day), (chance, served) in sorted(among.items(), key=lambda way: (way[0][1], way[0][0].key)):
         cover = program.row(least=0.0)
         truck = _truck(model, seller=quote.seller, day=day)
@@ -119,17 +119,30 @@ def _add(model: _Model, *, number: int, row: Bought, among: Ways) -> None:
         entries = [(cover, float(quote.content))]
         entries += [(room, float(quote.content)) for at, room in rooms if day <= at]
         if truck is not None:
-            mass = max(item.unit_mg / 1e9 * quote.content, 1e-6)
-            entries.append((model.truck_rows[quote.seller, day], -mass))
-        most = -(-total // quote.content) + max(quote.minimum_packs, quote.breaks[-1].packs)
-        extra = lost * quote.content
-        _packs(model, slot=(number, quote, day), entries=entries, most=most, extra=extra)
+            mass = item.unit_mg / 1e9 * quote.content if quote.load_g is None else quote.load_g / 1e6
+            entries.append((model.truck_rows[quote.seller, day], -max(mass, 1e-6)))
+        if quote.most_packs is not None:
+            totals.setdefault(quote, program.row(most=float(quote.most_packs)))
+            entries.append((totals[quote], 1.0))
+        serving = None
+        if model.market.seller(quote.seller).least_order:
+            # Nothing is bought only to fill an order: each pack serves something.
+            serving = program.row(least=0.0)
+            entries.append((serving, -1.0))
+        _packs(
+            model,
+            slot=(number, quote, day),
+            chance=chance,
+            entries=entries,
+            most=_most(total, quote=quote, market=model.market),
+            extra=lost * quote.content,
+        )
         for at in served:
             demand = row.demands[at]
             keep = quote.worth * max(0, demand.day - day) * model.market.terms.keep_ppm
             cost = keep / (quote.content * RATE_DAYS * SCALE)
             cost += late_cost(chance, demand.day) / (demand.quantity * SCALE)
-            uses = [(needs[at], 1.0), (cover, -1.0)]
+            uses = [(needs[at], 1.0), (cover, -1.0), *([] if serving is None else [(serving, 1.0)])]
             if truck is not None:
                 tight = program.row(least=0.0)
                 program.enter(tight, truck, float(demand.quantity))
@@ -137,12 +150,19 @@ def _add(model: _Model, *, number: int, row: Bought, among: Ways) -> None:
             model.use[number, quote, day, at] = program.column(cost, uses, most=float(demand.quantity))
 
 
+def _most(total: int, *, quote: Quote, market: Market) -> int:
+    """The most packs of a delivery: what it may serve, and what a minimum or a break adds to it."""
+    least = quotes.packs_for(market.seller(quote.seller).least_order, quote=quote) or 0
+    most = -(-total // quote.content) + max(quote.minimum_packs, quote.breaks[-1].packs, least)
+    return most if quote.most_packs is None else min(most, quote.most_packs)
+
+
 def _rooms(model: _Model, *, row: Bought, among: Ways) -> list[tuple[int, int]]:
     """Add a row for each day of arrival: what is bought by then and not used yet finds room.
 
     A plan that starts with more, because one need alone takes more than the room, may have as much.
     """
-    rules = at_site.rules_of(row.item, market=model.market, loads={}, today=model.today, apart=False)
+    rules = at_site.rules_of(row.item, market=model.market, loads=Loads(), today=model.today, apart=False)
     if rules.room is None:
         return []
     found = []
@@ -168,10 +188,23 @@ def _truck(model: _Model, *, seller: int, day: int) -> int | None:
     return model.trucks[slot]
 
 
+def _order(model: _Model, *, slot: Slot) -> tuple[int, int] | None:
+    """Return the row of an order's value and the column that says whether there is one; None for no least."""
+    least = model.market.seller(slot[0]).least_order
+    if not least:
+        return None
+    if slot not in model.orders:
+        value = model.program.row(least=0.0)
+        placed = model.program.column(0.0, [(value, -least / SCALE)], most=1.0, whole=True)
+        model.orders[slot] = value, placed
+    return model.orders[slot]
+
+
 def _packs(
     model: _Model,
     *,
     slot: tuple[int, Quote, int],
+    chance: Chance,
     entries: Sequence[tuple[int, float]],
     most: int,
     extra: float,
@@ -179,11 +212,17 @@ def _packs(
     """Add the packs of a delivery: plain, or in segments where a minimum or price breaks make them lumpy."""
     _number, quote, day = slot
     program = model.program
-    monday = _monday(_order_day(quote, day, model=model))
-    budget = model.weeks.get(monday)
+    budget = model.weeks.get(_monday(max(model.today, date.fromordinal(chance.order_day))))
+    sums = [] if budget is None else [budget]
+    order = _order(model, slot=(quote.seller, day))
+    if order is not None:
+        sums.append(order[0])
+        within = program.row(least=0.0)
+        program.enter(within, order[1], float(most))
+        entries = [*entries, (within, -1.0)]
 
     def price(per_pack: int) -> list[tuple[int, float]]:
-        return [*entries, *([(budget, per_pack / SCALE)] if budget is not None else [])]
+        return [*entries, *((row, per_pack / SCALE) for row in sums)]
 
     if quote.minimum_packs == 1 and len(quote.breaks) == 1:
         cost = quote.pack_price / SCALE + extra
@@ -197,8 +236,7 @@ def _packs(
         low, high = program.row(least=0.0), program.row(most=0.0)
         fixed = _fixed(quote, start=step.packs)
         chosen = [(one, 1.0), (low, -float(step.packs)), (high, -float(end)), (least, -quote.minimum_packs)]
-        if budget is not None and fixed:
-            chosen.append((budget, fixed / SCALE))
+        chosen += [(row, fixed / SCALE) for row in sums if fixed]
         program.column(fixed / SCALE, chosen, most=1.0, whole=True)
         rows = [*price(step.pack_price), (low, 1.0), (high, 1.0), (least, 1.0)]
         columns.append(program.column(step.pack_price / SCALE + extra, rows, most=float(end), whole=True))
@@ -211,11 +249,6 @@ def _fixed(quote: Quote, *, start: int) -> int:
         return 0
     price = next(step.pack_price for step in quote.breaks if step.packs == start)
     return quotes.amount(start, quote=quote) - start * price
-
-
-def _order_day(quote: Quote, day: int, *, model: _Model) -> date:
-    """The day on which the money is spent: a supplier's lead before, never before today."""
-    return max(model.today, date.fromordinal(day - quote.lead_days))
 
 
 def _monday(day: date) -> date:

@@ -2,10 +2,11 @@
 
 from collections import defaultdict
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
-from inventory.calc.reorder import at_site, bought, moves
+from inventory.calc.reorder import agreed, at_site, bought, moves
+from inventory.calc.reorder.agreed import Allotments
 from inventory.calc.reorder.bought import Bought
 from inventory.calc.reorder.market import Item, Market
 from inventory.calc.reorder.moves import Trip
@@ -34,12 +35,14 @@ class FirmPlan:
         cost: packs, trips, keeping, expected lateness, loss on what is left over, freight of moves and worth
             of what is moved; 1/10,000 minor units.
         over_budget: weeks that cost more than the budget.
+        allotments: what each site may take of totals that were agreed for several.
     """
 
     sites: Mapping[int, tuple[Bought, ...]]
     trips: tuple[Trip, ...]
     cost: int
     over_budget: tuple[OverBudget, ...] = ()
+    allotments: Allotments = field(default_factory=dict)
 
     def of_sites(self, chosen: Collection[int]) -> "FirmPlan":
         """Return what these sites buy and get; the figures stay those of the firm."""
@@ -71,7 +74,8 @@ def first(items: Sequence[Item], *, market: Market, today: date) -> FirmPlan:
         ValueError: a material stands twice at a site, or its needs or receipts have a name twice.
     """
     by_site = _by_site(items)
-    plans = {site: at_site.plan(mine, market=market, today=today) for site, mine in sorted(by_site.items())}
+    plans, allotments = _each(by_site, market=market, today=today)
+    by_site = {site: agreed.limited(mine, allotments=allotments) for site, mine in by_site.items()}
     trips = moves.find(plans, market=market, today=today)
     touched = {move.target for trip in trips for move in trip.moves}
     touched |= {move.source for trip in trips for move in trip.moves}
@@ -80,7 +84,11 @@ def first(items: Sequence[Item], *, market: Market, today: date) -> FirmPlan:
         plans[site] = at_site.plan(changed, market=market, today=today)
     plans, over = _within_budget(plans, market=market, today=today)
     return FirmPlan(
-        sites=plans, trips=trips, cost=cost(plans, trips, market=market, today=today), over_budget=over
+        sites=plans,
+        trips=trips,
+        cost=cost(plans, trips, market=market, today=today),
+        over_budget=over,
+        allotments=allotments,
     )
 
 
@@ -155,6 +163,25 @@ def _by_site(items: Sequence[Item]) -> dict[int, list[Item]]:
         seen.add(slot)
         found[item.plan.site_id].append(item)
     return found
+
+
+def _each(
+    by_site: Mapping[int, Sequence[Item]], *, market: Market, today: date
+) -> tuple[dict[int, tuple[Bought, ...]], Allotments]:
+    """Plan each site by itself, in the order of their numbers; agreed totals go to who comes first."""
+    left = agreed.totals([item for mine in by_site.values() for item in mine])
+    total = dict(left)
+    plans: dict[int, tuple[Bought, ...]] = {}
+    for site, mine in sorted(by_site.items()):
+        most = {(site, key): packs for key, packs in left.items()}
+        plans[site] = at_site.plan(agreed.limited(mine, allotments=most), market=market, today=today)
+        for key, packs in agreed.used(plans[site]).items():
+            left[key] -= packs
+    if not total:
+        return plans, {}
+    allotments = agreed.allot(plans, total=total)
+    held = {site: agreed.limited(mine, allotments=allotments) for site, mine in by_site.items()}
+    return {site: at_site.plan(held[site], market=market, today=today) for site in plans}, allotments
 
 
 def _within_budget(

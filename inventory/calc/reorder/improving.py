@@ -4,8 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from inventory.calc.reorder import at_site, bought, exact, firm, moves, sizing
-from inventory.calc.reorder.bought import Bought
+from inventory.calc.reorder import agreed, at_site, bought, exact, firm, moves, sizing
+from inventory.calc.reorder.bought import Bought, Loads
 from inventory.calc.reorder.exact import Limits
 from inventory.calc.reorder.firm import FirmPlan
 from inventory.calc.reorder.market import Item, Market
@@ -99,7 +99,8 @@ class _Search:
     def __init__(
         self, items: Sequence[Item], *, first: FirmPlan, market: Market, today: date, budget: Budget
     ) -> None:
-        self.items, self.first, self.market, self.today, self.budget = items, first, market, today, budget
+        self.first, self.market, self.today, self.budget = first, market, today, budget
+        self.items = agreed.limited(items, allotments=first.allotments)
         self.begun = budget.clock()
         self.bounds: dict[int, int] = {}
         self.window_costs: dict[int, int] = {}
@@ -168,11 +169,17 @@ class _Search:
         self.proven[site] = found.proven
         after = tuple(self._with_tail(row, head=head) for row, head in zip(rows, found.rows, strict=True))
         costs = [bought.cost(one, market=self.market, today=self.today) for one in (rows, after)]
-        if costs[1] < costs[0]:
+        if costs[1] < costs[0] and self._holds(after):
             return after
         self._keep(site, rows)
         self.bounds[site], self.proven[site] = min(found.bound, self.window_costs[site]), found.proven
         return rows
+
+    def _holds(self, rows: Sequence[Bought]) -> bool:
+        """Whether window and what follows it keep together to what suppliers ask and what was agreed."""
+        most = agreed.totals([row.item for row in rows])
+        within = all(packs <= most[key] for key, packs in agreed.used(rows).items())
+        return within and not bought.below_least(rows, market=self.market)
 
     def _keep(self, site: int, rows: Sequence[Bought]) -> None:
         heads = [_head(row, until=self.today + timedelta(days=WINDOW_DAYS)) for row in rows]
@@ -194,7 +201,7 @@ class _Search:
             numbers.pop(0)
         if tail and left > 0:
             tail[0] = replace(tail[0], quantity=tail[0].quantity - left)
-        rules = at_site.rules_of(row.item, market=self.market, loads={}, today=self.today, apart=False)
+        rules = at_site.rules_of(row.item, market=self.market, loads=Loads(), today=self.today, apart=False)
         lots = [
             replace(lot, first=numbers[lot.first], last=numbers[lot.last])
             for lot in sizing.cheapest(tail, rules=rules)

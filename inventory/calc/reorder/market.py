@@ -6,6 +6,7 @@ from inventory.calc.reorder.lateness import NO_RECORD, Record
 from inventory.calc.reorder.lots import LOOSE, Pack
 from inventory.calc.reorder.quotes import Quote
 from inventory.calc.reorder.suggestions import PlanItem
+from inventory.calc.reorder.workdays import DAYS_IN_WEEK
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -16,19 +17,35 @@ class Seller:
         key: number of the supplier.
         trip_cost: 1/10,000 minor unit for a truck to a site, 0 when the prices hold on site.
         truck_g: grams that a truck takes, None without a limit.
+        least_order: goods for which it takes an order at all, in 1/10,000 minor units; 0 for any. What comes
+            to a site on one day is one order.
+        order_days: weekdays on which it takes orders, 0 for Monday; empty for every working day.
+        delivery_days: weekdays on which it delivers; empty for every working day.
         record: how its deliveries come.
     """
 
     key: int
     trip_cost: int = 0
     truck_g: int | None = None
+    least_order: int = 0
+    order_days: frozenset[int] = frozenset()
+    delivery_days: frozenset[int] = frozenset()
     record: Record = NO_RECORD
 
     def __post_init__(self) -> None:
-        if self.trip_cost < 0 or (self.truck_g is not None and self.truck_g <= 0):
+        if self.trip_cost < 0 or self.least_order < 0 or (self.truck_g is not None and self.truck_g <= 0):
             raise ValueError(
-                f"supplier {self.key}: trip {self.trip_cost} must be 0 or more, truck {self.truck_g} above 0"
+                f"supplier {self.key}: trip {self.trip_cost} and least order {self.least_order} must be 0 or "
+                f"more, truck {self.truck_g} above 0"
             )
+        wrong = sorted(day for day in self.order_days | self.delivery_days if not 0 <= day < DAYS_IN_WEEK)
+        if wrong:
+            raise ValueError(f"supplier {self.key}: weekday {wrong[0]} must lie between 0 (Monday) and 6")
+
+    @property
+    def shares(self) -> bool:
+        """Whether it matters what else comes of it on a day: on the same truck, or in the same order."""
+        return bool(self.trip_cost or self.least_order)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,6 +100,12 @@ class Item:
     def grams(self, quantity: int) -> int:
         """The mass of a quantity in grams."""
         return quantity * self.unit_mg // 1_000
+
+    def load(self, packs: int, *, quote: Quote) -> int:
+        """What packs take of a truck, in grams; something without mass takes one, so that its trip counts."""
+        if quote.load_g is not None:
+            return max(1, packs * quote.load_g)
+        return max(1, self.grams(packs * quote.content))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -29,6 +29,9 @@ class Quote:
         incremental: a break's price holds for the packs beyond it only, not for all packs of the order.
         minimum_packs: least packs in one order, above 0.
         lead_days: working days from order to delivery, 0 or more.
+        load_g: grams of a truck's load that a pack takes, where its room and not its mass fills the truck.
+        most_packs: packs that are left of an agreed total, None without an end.
+        last_order: last day (ordinal) on which it can be ordered so, None without an end.
     """
 
     key: int
@@ -38,6 +41,9 @@ class Quote:
     incremental: bool = False
     minimum_packs: int = 1
     lead_days: int = 0
+    load_g: int | None = None
+    most_packs: int | None = None
+    last_order: int | None = None
 
     def __post_init__(self) -> None:
         starts = [one.packs for one in self.breaks]
@@ -55,6 +61,11 @@ class Quote:
     def pack_price(self) -> int:
         """1/10,000 minor unit for one pack, before any break."""
         return self.breaks[0].pack_price
+
+    @property
+    def ends(self) -> bool:
+        """Whether it is to be had for a time or a total only, so that no plan can rest on it alone."""
+        return self.most_packs is not None or self.last_order is not None
 
     @property
     def worth(self) -> int:
@@ -115,3 +126,34 @@ def cheapest(packs: int, *, quote: Quote, kept: float = 0.0) -> int:
         if one.packs > least and cost < least_cost:
             best, least_cost = one.packs, cost
     return best
+
+
+def packs_for(value: int, *, quote: Quote) -> int | None:
+    """Tell how many packs cost so much or more.
+
+    Source: derived: the first price at which the packs that it takes are fewer than those of the next break.
+
+    Args:
+        value: 1/10,000 minor units, 0 or more.
+        quote: the prices.
+
+    Returns:
+        Packs, None when packs that cost nothing never come to it.
+
+    >>> tiers = (Break(packs=1, pack_price=100), Break(packs=10, pack_price=80))
+    >>> quotes = [Quote(key=1, seller=1, content=1, breaks=tiers, incremental=each) for each in (False, True)]
+    >>> [[packs_for(value, quote=each) for value in (850, 950)] for each in quotes]
+    [[9, 12], [9, 10]]
+    """
+    if value <= 0:
+        return 0
+    ends = [one.packs for one in quote.breaks[1:]]
+    for one, end in zip(quote.breaks, [*ends, None], strict=True):
+        if not one.pack_price:
+            continue
+        start = one.packs if quote.incremental and one.packs > 1 else 0
+        beyond = value - (amount(start, quote=quote) if quote.incremental else 0)
+        packs = max(start + -(-beyond // one.pack_price), one.packs)
+        if end is None or packs < end + quote.incremental:
+            return packs
+    return None

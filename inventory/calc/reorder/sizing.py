@@ -78,6 +78,7 @@ class Rules:
 
     Args:
         trip_cost: what a delivery of so many stock units adds to the trips.
+        least_packs: packs below which the supplier takes no order of that day, what else comes counted in.
         late_cost: what the lateness of a delivery costs on average for the need of a day (ordinal).
         life_days: days after its arrival on which a purchase may be used, None when it keeps.
         room: stock units for which a day of arrival (ordinal) has room, None without a limit; a lot for
@@ -89,6 +90,7 @@ class Rules:
     """
 
     trip_cost: ChanceCost
+    least_packs: Callable[[Chance], int] | None = None
     late_cost: ChanceCost = _no_cost
     life_days: int | None = None
     room: Callable[[int], int] | None = None
@@ -165,6 +167,8 @@ def _extend(
     quote = chance.quote
     carry = mark.carry if _usable(mark, demands[first].day, rules=rules) else 0
     kept_ppm = max(0, 1_000_000 - rules.rest_ppm) / 1_000_000
+    least = rules.least_packs(chance) if rules.least_packs is not None else 0
+    most = _left(mark, quote=quote)
     total, unit_days, late = -carry, 0, 0
     for last in range(first, len(demands)):
         demand = demands[last]
@@ -174,7 +178,9 @@ def _extend(
         total += demand.quantity
         unit_days += (total if last == first else demand.quantity) * max(0, demand.day - chance.arrival)
         late += rules.late_cost(chance, demand.day)
-        packs = quotes.cheapest(-(-total // quote.content), quote=quote, kept=kept_ppm)
+        packs = quotes.cheapest(max(least, -(-total // quote.content)), quote=quote, kept=kept_ppm)
+        if most is not None and packs > most:
+            break
         price = quotes.amount(packs, quote=quote)
         quantity = packs * quote.content
         lot = Lot(
@@ -192,6 +198,13 @@ def _extend(
         _offer(marks, last + 1, after, demands=demands, rules=rules)
         if rules.apart:
             break
+
+
+def _left(mark: _Mark, *, quote: Quote) -> int | None:
+    """Packs that are left of a quote's total beside the lots so far, None without an end."""
+    if quote.most_packs is None:
+        return None
+    return quote.most_packs - sum(lot.packs for lot in mark.lots if lot.chance.quote == quote)
 
 
 def _may_add(demand: Demand, *, chance: Chance, level: int, rules: Rules) -> bool:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from inventory.calc.reorder import at_site, chances, fingerprint, lots
+from inventory.calc.reorder import at_site, chances, deciding, fingerprint, lots
 from inventory.calc.reorder.bought import Bought
 from inventory.calc.reorder.facts import Line
 from inventory.calc.reorder.lots import Pack
@@ -16,10 +16,15 @@ from inventory.calc.reorder.suggestions import Reason, Suggestion
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Told:
-    """A suggestion to buy, with the quote that it is bought by and the day on which the table shows it."""
+    """A suggestion to buy, its lot by number and quote, its part of the lot's price (1/10,000 minor unit).
+
+    `come_day` is the day on which the table shows it.
+    """
 
     suggestion: Suggestion
+    lot: int
     quote: Quote
+    price: int
     come_day: date
 
 
@@ -42,8 +47,8 @@ def tell(row: Bought, *, today: date) -> tuple[Told, ...]:
     lines = [line for line in at_site.lacking(row.item, today=today).lines if line.net]
     pieces = _pieces(row, lines=lines)
     found: list[Told] = []
-    for number, lot in enumerate(row.lots):
-        found += _of_lot(row, lot=lot, pieces=pieces[number], today=today)
+    for number in range(len(row.lots)):
+        found += _of_lot(row, number=number, pieces=pieces[number], today=today)
     return tuple(found)
 
 
@@ -65,17 +70,19 @@ def _pieces(row: Bought, *, lines: Sequence[Line]) -> dict[int, list[tuple[Line,
     return pieces
 
 
-def _of_lot(row: Bought, *, lot: Lot, pieces: Sequence[tuple[Line, int]], today: date) -> list[Told]:
+def _of_lot(row: Bought, *, number: int, pieces: Sequence[tuple[Line, int]], today: date) -> list[Told]:
+    lot = row.lots[number]
     quote = lot.chance.quote
     pack = Pack(content=quote.content, minimum=quote.minimum_packs * quote.content)
     packs = list(lots.divide_packs([part for _line, part in pieces], pack=Pack(content=quote.content)))
     packs[-1] += lot.packs - sum(packs)
     if packs[-1] < 0:  # earlier pieces opened packs that the last ones share
         packs = _taken_back(packs)
+    prices = deciding.price_of(packs, lot=lot)
     first = pieces[0][0]
     deliver_by, order_by = _days(row, lot=lot, first=first, today=today)
     found, spare = [], 0
-    for (line, part), count in zip(pieces, packs, strict=True):
+    for (line, part), count, price in zip(pieces, packs, prices, strict=True):
         opened = spare
         spare += count * quote.content - part
         if not count:
@@ -94,7 +101,8 @@ def _of_lot(row: Bought, *, lot: Lot, pieces: Sequence[tuple[Line, int]], today:
             surplus=spare,
         )
         suggestion = _suggestion(row, line=line, reason=reason, days=(deliver_by, order_by), today=today)
-        found.append(Told(suggestion=suggestion, quote=quote, come_day=max(min(first.day, line.day), today)))
+        come_day = max(min(first.day, line.day), today)
+        found.append(Told(suggestion=suggestion, lot=number, quote=quote, price=price, come_day=come_day))
     return found
 
 

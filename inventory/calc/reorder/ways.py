@@ -36,16 +36,21 @@ def of_item(row: Bought, *, rows: Sequence[Bought], market: Market, today: date)
     found: dict[tuple[Quote, int], Chance] = {}
     for number, demand in enumerate(row.demands):
         for chance in demand.chances:
-            for one in _earlier(chance, days=days[chance.quote.seller], demand=demand, row=row, today=today):
+            on = days[chance.quote.seller]
+            for one in _earlier(chance, days=on, demand=demand, row=row, market=market, today=today):
                 serves[one.quote, one.arrival].append(number)
                 found.setdefault((one.quote, one.arrival), one)
     return {key: (found[key], tuple(sorted(set(numbers)))) for key, numbers in serves.items()}
 
 
-def _earlier(chance: Chance, *, days: set[int], demand: Demand, row: Bought, today: date) -> list[Chance]:
+def _earlier(
+    chance: Chance, *, days: set[int], demand: Demand, row: Bought, market: Market, today: date
+) -> list[Chance]:
     found = [chance]
     for day in sorted(day for day in days if 0 < chance.arrival - day <= MOST_EARLY_DAYS):
-        found += chances.earlier(chance, day=day, need_day=demand.day, item=row.item, today=today)
+        found += chances.earlier(
+            chance, day=day, need_day=demand.day, item=row.item, market=market, today=today
+        )
     return found
 
 
@@ -55,7 +60,7 @@ def _days(row: Bought, *, rows: Sequence[Bought], market: Market) -> dict[int, s
     for other in rows:
         for demand in other.demands:
             for chance in demand.chances:
-                if other is row or market.seller(chance.quote.seller).trip_cost:
+                if other is row or market.seller(chance.quote.seller).shares:
                     days[chance.quote.seller].add(chance.arrival)
         for lot in other.lots:
             days[lot.chance.quote.seller].add(lot.chance.arrival)

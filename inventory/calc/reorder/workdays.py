@@ -49,6 +49,28 @@ def is_worked(day: date, *, calendar: Calendar) -> bool:
     return day.weekday() not in calendar.days_off and day not in calendar.holidays
 
 
+def only(weekdays: frozenset[int], *, calendar: Calendar) -> Calendar:
+    """Keep the worked days that fall on some weekdays.
+
+    Source: derived.
+
+    Args:
+        weekdays: 0 for Monday to 6 for Sunday.
+        calendar: which days are worked.
+
+    Returns:
+        A calendar.
+
+    Raises:
+        ValueError: none of the weekdays is worked.
+
+    >>> sorted(only(frozenset({1, 6}), calendar=Calendar(days_off=frozenset({6}))).days_off)
+    [0, 2, 3, 4, 5, 6]
+    """
+    off = calendar.days_off | (frozenset(range(DAYS_IN_WEEK)) - weekdays)
+    return Calendar(days_off=off, holidays=calendar.holidays)
+
+
 def back(day: date, *, working_days: int, calendar: Calendar) -> date:
     """Count working days back from a day; from a day that is not worked, count from the last one that is.
 

@@ -179,7 +179,7 @@ def test_the_plan_asks_a_fixed_number_of_queries(setting, client, django_assert_
         )
     _plan(people, key="again")
     _as(client, "alice")
-    with django_assert_num_queries(15):
+    with django_assert_num_queries(14):
         assert client.get("/plan/").status_code == 200
 
 

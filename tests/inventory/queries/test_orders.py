@@ -131,7 +131,7 @@ def test_the_plan_shows_open_late_and_decided_and_only_ones_own():
     act = decisions.ApproveAct(choices=(decisions.Choice(first.pk),))
     decisions.approve(actor=people.alice, act=act, key="a1", now=NOW)
     found = plan.current(people.alice, today=TODAY)
-    assert [(row.suggestion.need_date, len(row.offers)) for row in found.rows] == [(date(2026, 5, 20), 1)]
+    assert [row.suggestion.need_date for row in found.rows] == [date(2026, 5, 20)]
     assert [row.pk for row in found.decided] == [first.pk]
     # Five working days from Monday 4 May is Saturday 9 May, two days after the need of the 7th.
     assert [(line.need_date, line.days) for line in found.late] == [(date(2026, 5, 7), 2)]
