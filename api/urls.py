@@ -15,6 +15,7 @@ from api.resources import (
     enquiries,
     firm,
     hires,
+    holidays,
     intakes,
     jobs,
     lots,
@@ -62,6 +63,8 @@ app_name = "api"
 _projects = [
     path("me/", firm.Me.as_view()),
     path("limits/", cash.Limits.as_view()),
+    path("holidays/", holidays.Holidays.as_view()),
+    path("holidays/<row:holiday_id>/work/", holidays.WorkHoliday.as_view()),
     path("people/", firm.People.as_view()),
     path("people/mail/", firm.PersonMail.as_view()),
     path("acts/", audit.Acts.as_view()),

@@ -1,6 +1,6 @@
 from django.urls import path
 
-from projects.pages import audit, limits, signing, sites, slabs, worker
+from projects.pages import audit, holidays, limits, signing, sites, slabs, worker
 
 app_name = "projects"
 urlpatterns = [
@@ -10,6 +10,8 @@ urlpatterns = [
     path("sites/", sites.listing, name="sites"),
     path("sites/new/", sites.new, name="site_new"),
     path("limits/", limits.change, name="limits"),
+    path("holidays/", holidays.listing, name="holidays"),
+    path("holidays/<int:holiday_id>/work/", holidays.work, name="holiday_work"),
     path("acts/", audit.listing, name="audit"),
     path("people/new/", sites.admit, name="person_new"),
     path("people/<str:username>/mail/", sites.mail, name="mail"),

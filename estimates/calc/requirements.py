@@ -9,7 +9,9 @@ WHOLE_PPM = 1_000_000
 """Millionths in the whole slab. Source: derived."""
 
 
-def need_date(pour_date: date, *, lead_days: int, day_off: int) -> date:
+def need_date(
+    pour_date: date, *, lead_days: int, day_off: int, holidays: frozenset[date] = frozenset()
+) -> date:
     """Tell the day by which a material must be on site, counted back from the pour in working days.
 
     Source: common practice: formwork and steel before fixing begins, constituents the day before the pour,
@@ -19,6 +21,7 @@ def need_date(pour_date: date, *, lead_days: int, day_off: int) -> date:
         pour_date: the day of placing; 0 lead days give this day even when it is the day off.
         lead_days: working days before the pour, 0 or more.
         day_off: weekly day off, Monday is 0 and Sunday 6.
+        holidays: single days that are not worked.
 
     Returns:
         The day, never later than the pour.
@@ -38,7 +41,7 @@ def need_date(pour_date: date, *, lead_days: int, day_off: int) -> date:
     day = pour_date
     for _ in range(lead_days):
         day -= timedelta(days=1)
-        if day.weekday() == day_off:
+        while day.weekday() == day_off or day in holidays:
             day -= timedelta(days=1)
     return day
 

@@ -17,6 +17,10 @@ from projects.access import scope
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
 from projects.models import Firm, Pour
+from projects.queries import holidays
+
+DaysOff = tuple[int, frozenset[date]]
+"""The weekly day off, and the holidays."""
 
 Need = tuple[int, int]
 """A pour and a material."""
@@ -74,13 +78,14 @@ def _wanted(actor: Actor, *, firm: Firm) -> dict[Need, Requirement]:
     pours: dict[int, list[Pour]] = defaultdict(list)
     for pour in scope.visible(Pour.objects.all(), actor).order_by("pour_date", "id"):
         pours[pour.slab_id].append(pour)
+    off = firm.day_off, holidays.days(actor)
     wanted: dict[Need, Requirement] = {}
     for bill in bills:
-        wanted |= _of_slab(bill.lines.all(), pours=pours[bill.design.slab_id], day_off=firm.day_off)
+        wanted |= _of_slab(bill.lines.all(), pours=pours[bill.design.slab_id], off=off)
     return wanted
 
 
-def _of_slab(lines: Iterable[BillLine], *, pours: list[Pour], day_off: int) -> dict[Need, Requirement]:
+def _of_slab(lines: Iterable[BillLine], *, pours: list[Pour], off: DaysOff) -> dict[Need, Requirement]:
     """The needs of one slab's pours to come; those done keep their share of the bill."""
     firsts: dict[int, BillLine] = {}
     allowed: dict[int, int] = defaultdict(int)
@@ -96,15 +101,17 @@ def _of_slab(lines: Iterable[BillLine], *, pours: list[Pour], day_off: int) -> d
                     pour=pour,
                     material_id=material_id,
                     bill_line=line,
-                    need_date=_need_date(pour.pour_date, line=line, day_off=day_off),
+                    need_date=_need_date(pour.pour_date, line=line, off=off),
                     quantity=quantity,
                 )
     return found
 
 
-def _need_date(pour_date: date, *, line: BillLine, day_off: int) -> date:
+def _need_date(pour_date: date, *, line: BillLine, off: DaysOff) -> date:
     assert line.material is not None  # noqa: S101 - only lines with a material are read
-    return needed.need_date(pour_date, lead_days=line.material.lead_days, day_off=day_off)
+    day_off, closed = off
+    lead = line.material.lead_days
+    return needed.need_date(pour_date, lead_days=lead, day_off=day_off, holidays=closed)
 
 
 def _material_id(line: BillLine) -> int:

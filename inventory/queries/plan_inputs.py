@@ -125,7 +125,8 @@ class Item:
 class _Facts:
     """All rows of the firm that the items are cut from."""
 
-    firm: Firm
+    safety_days: int
+    calendar: Calendar
     issued: dict[tuple[int, int], int]
     lost: dict[tuple[int, int], int]
     claims: dict[Slot, int]
@@ -136,7 +137,7 @@ class _Facts:
     rooms: dict[Slot, int]
 
 
-def gather(actor: Actor, *, today: date, donors: bool = False) -> list[Item]:
+def gather(actor: Actor, *, today: date, calendar: Calendar, donors: bool = False) -> list[Item]:
     """Read every item that has a need to come and a pack to buy it in, in a fixed order.
 
     With `donors` also what lies at a site that has no need of it, so that it may be moved.
@@ -144,7 +145,8 @@ def gather(actor: Actor, *, today: date, donors: bool = False) -> list[Item]:
     wanted = plan_needs.of_firm(actor, today=today)
     pour_ids = {row.pour_id for rows in wanted.values() for row in rows}
     facts = _Facts(
-        firm=Firm.objects.get(pk=actor.firm_id),
+        safety_days=Firm.objects.values_list("safety_days", flat=True).get(pk=actor.firm_id),
+        calendar=calendar,
         issued=issues.net(actor, pour_ids=pour_ids),
         lost=issues.lost(actor, pour_ids=pour_ids),
         claims=_claims(actor),
@@ -259,8 +261,8 @@ def _item(slot: Slot, *, rows: list[DatedNeed], material: Material, facts: _Fact
             receipts=tuple(_receipt(line, due=due) for line in coming),
             life_days=material.shelf_days,
         ),
-        safety_days=facts.firm.safety_days,
-        calendar=Calendar(days_off=frozenset({facts.firm.day_off})),
+        safety_days=facts.safety_days,
+        calendar=facts.calendar,
     )
     return Item(
         material=material,

@@ -16,6 +16,7 @@ from inventory.queries import plan_offers
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.models import Firm
+from projects.queries import holidays
 
 RATE = 10_000
 """1/10,000 minor units in a minor unit."""
@@ -25,16 +26,18 @@ MOST_DELIVERIES = 2_000
 
 @dataclass(frozen=True)
 class Shared:
-    """The market, and its figures as text that keeps, for the run's fingerprint."""
+    """The market, the days that are worked, and its figures as text that keeps, for the run's fingerprint."""
 
     market: Market
+    calendar: Calendar
     told: tuple[object, ...]
 
 
 def shared(actor: Actor, *, today: date) -> Shared:
     """What is at stake, and what is known of each supplier; both as of today."""
     row = terms(actor)
-    past = deliveries(actor, today=today, calendar=calendar(actor), zone=ZoneInfo(actor.time_zone))
+    worked = calendar(actor)
+    past = deliveries(actor, today=today, calendar=worked, zone=ZoneInfo(actor.time_zone))
     everybody = [one for rows in past.values() for one in rows]
     suppliers = list(scope.visible(Supplier.objects.all(), actor).order_by("id"))
     sellers = {
@@ -56,12 +59,13 @@ def shared(actor: Actor, *, today: date) -> Shared:
         for row in suppliers
         if row.trip_minor or row.least_order_minor or row.order_days or row.delivery_days
     ]
-    return Shared(market=market, told=(figures, told, terms_told))
+    return Shared(market=market, calendar=worked, told=(figures, told, terms_told))
 
 
 def calendar(actor: Actor) -> Calendar:
     """On which days does the firm work."""
-    return Calendar(days_off=frozenset({Firm.objects.get(pk=actor.firm_id).day_off}))
+    day_off = Firm.objects.values_list("day_off", flat=True).get(pk=actor.firm_id)
+    return Calendar(days_off=frozenset({day_off}), holidays=holidays.days(actor))
 
 
 def terms(actor: Actor) -> PlanTerms:

@@ -50,7 +50,8 @@ def gather(actor: Actor, *, now: datetime) -> Facts:
     """Read what the firm's plan of the day of `now` is made from."""
     today = firm_days.of(now, actor=actor)
     shared = plan_market.shared(actor, today=today)
-    items = plan_inputs.gather(actor, today=today, donors=shared.market.terms.freight is not None)
+    donors = shared.market.terms.freight is not None
+    items = plan_inputs.gather(actor, today=today, calendar=shared.calendar, donors=donors)
     digests = [(item.plan.site_id, item.material.pk, item.digest) for item in items]
     return Facts(
         today=today,

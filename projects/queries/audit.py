@@ -42,7 +42,7 @@ KINDS = {
     "design": (_("designs and bills of quantities"), ("designs", "bills", "figures", "materials", "intakes")),
     "steel": (_("cutting"), ("asking", "reserving", "bench", "settings")),
     "pours": (_("slabs and pours"), ("slabs", "pours", "drawings")),
-    "people": (_("sites and people"), ("sites", "people", "jobs")),
+    "people": (_("sites and people"), ("sites", "people", "jobs", "holidays")),
 }
 """Kinds of acts by the services that do them; what stands in none is listed under all acts."""
 

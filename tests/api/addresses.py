@@ -17,6 +17,7 @@ IDS = {
     "slab_id": lambda w: w.slab.pk,
     "pour_id": lambda w: w.pour.pk,
     "job_id": lambda w: w.job.pk,
+    "holiday_id": lambda w: w.holiday.pk,
     "intake_id": lambda w: w.intake.pk,
     "file_id": lambda w: w.intake.files.first().pk,
     "design_id": lambda w: w.design.pk,

@@ -38,6 +38,8 @@ def _projects(world: World) -> dict[str, Any]:
         "pours/<row:pour_id>/poured/": {"poured_at": THEN},
         "pours/<row:pour_id>/close/": {"happened_at": THEN, "heaps": []},
         "jobs/<row:job_id>/retry/": {},
+        "holidays/": {"day": "2026-08-15", "name": "Independence day"},
+        "holidays/<row:holiday_id>/work/": {},
     }
 
 

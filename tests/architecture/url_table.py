@@ -26,6 +26,10 @@ POST /sign-out/                                                    302 302 302 3
 # pages; a form is sent empty
 GET /sites/                                                        302 200 200 200 200 200
 POST /sites/                                                       302 200 200 200 200 200
+GET /holidays/                                                     302 200 403 403 403 200
+POST /holidays/                                                    302 422 403 403 403 422
+GET /holidays/<int:holiday_id>/work/                               302 200 403 403 403 404
+POST /holidays/<int:holiday_id>/work/                              302 422 403 403 403 404
 GET /limits/                                                       302 403 403 403 200 403
 POST /limits/                                                      302 403 403 403 422 403
 GET /sites/new/                                                    302 200 403 403 403 200

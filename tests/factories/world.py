@@ -56,8 +56,9 @@ from inventory.services.suppliers import OfferAct, SupplierAct
 from inventory.services.transfers import DispatchAct
 from inventory.services.usage import IssueAct, SlipLineAct
 from projects.access.actor import Actor
-from projects.models import Drawing, Outbox, Pour, Site, Slab
-from projects.services import sites
+from projects.models import Drawing, Holiday, Outbox, Pour, Site, Slab
+from projects.services import holidays, sites
+from projects.services.holidays import HolidayAct
 from projects.services.sites import SiteAct
 from tests.factories import buying, cutting, estimates, intakes, inventory_orders, pictures
 from tests.factories.cast import NOW, TODAY
@@ -103,6 +104,7 @@ class World:
     enquiry: Enquiry
     agreement: RateAgreement
     hire: Hire
+    holiday: Holiday
 
 
 def furnish(by: Actor, *, site: Site, mark: str) -> World:
@@ -128,7 +130,9 @@ def furnish(by: Actor, *, site: Site, mark: str) -> World:
     papers.attach(actor=by, act=paper, key=f"{mark}-paper", now=NOW)
     issue = inventory_orders.issue(by, to=pour, of=cement, packs=5)
     plan, cut = cutting.under_way(by, site=site, slab=slab, supplier=supplier, mark=mark)
+    day_off = HolidayAct(day=TODAY + timedelta(days=90), name=f"{mark} holiday")
     return World(
+        holiday=holidays.put(actor=by, act=day_off, key=f"{mark}-holiday", now=NOW),
         mark=mark,
         site=site,
         materials=materials,

@@ -11,17 +11,27 @@ from inventory.management.demo.clerk import Clerk
 from inventory.management.demo.firm import PER_RUPEE, SUPPLIERS, Crew
 from inventory.queries import enquiries as rows
 from inventory.queries import orders as order_rows
-from inventory.services import agreements, cash, deliveries, enquiries, order_changes, quotations, suppliers
+from inventory.services import (
+    agreements,
+    cash,
+    deliveries,
+    enquiries,
+    order_changes,
+    quotations,
+    supplier_terms,
+    suppliers,
+)
 from inventory.services.agreements import AgreementAct, CallOffAct
 from inventory.services.cash import CashAct, CashLineAct
 from inventory.services.deliveries import ReceiptAct, ReceiptLineAct
 from inventory.services.enquiries import EnquiryAct, EnquiryLineAct, EnquiryStep
 from inventory.services.order_changes import AmendAct, ExpectAct, LineChange
 from inventory.services.quotations import ChoiceAct, QuotationAct, QuotedLineAct
-from inventory.services.suppliers import SupplierAct
+from inventory.services.supplier_terms import SupplierTermsAct
+from inventory.services.suppliers import BreakAct, OfferAct, SupplierAct
 from projects.access.actor import Actor
 
-CEMENT, STONE, _STEEL, SUNDRIES = SUPPLIERS
+CEMENT, STONE, STEEL, SUNDRIES = SUPPLIERS
 PIT, QUARRY = "Weir Sand Pit", "Old Kiln Quarry"
 
 
@@ -41,6 +51,31 @@ class Buying:
         self._late()
         self._cash()
         self._of_the_client()
+        self._terms()
+
+    def _terms(self) -> None:
+        """What suppliers have said about trucks, rounds, least orders and a better price for much cement."""
+        known = self.crew.suppliers
+        told = (
+            SupplierTermsAct(
+                supplier_id=known[STONE], trip_minor=1_800_00, truck_kg=9_000, delivery_days=(0, 2, 4)
+            ),
+            SupplierTermsAct(supplier_id=known[STEEL], least_order_minor=15_000_00, order_days=(0, 3)),
+        )
+        for act in told:
+            self.clerk.do(supplier_terms.set_terms, act, by=self.crew.office, days=-1)
+        cement = OfferAct(
+            supplier_id=self.crew.suppliers[CEMENT],
+            material_id=self.clerk.material_id("cement"),
+            pack_id=self.clerk.pack_id("cement"),
+            from_date=self.clerk.day(-1),
+            pack_price=418 * PER_RUPEE,
+            lead_days=2,
+            minimum_packs=20,
+            valid_until=self.clerk.day(29),
+            breaks=(BreakAct(from_packs=120, pack_price=406 * PER_RUPEE),),
+        )
+        self.clerk.do(suppliers.set_offer, cement, by=self.crew.office, days=-1)
 
     def _wire(self) -> None:
         """A rate for wire until the season ends, of which two sites call off."""

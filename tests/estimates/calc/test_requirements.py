@@ -26,6 +26,13 @@ def test_need_date_counts_working_days_back(pour_date, lead_days, day_off, expec
     assert requirements.need_date(pour_date, lead_days=lead_days, day_off=day_off) == expected
 
 
+def test_need_date_passes_over_holidays():
+    # Two working days back from Monday 4 May 2026, Sunday off and Saturday a holiday: Thursday 30 April.
+    closed = frozenset({date(2026, 5, 2)})
+    found = requirements.need_date(date(2026, 5, 4), lead_days=2, day_off=6, holidays=closed)
+    assert found == date(2026, 4, 30)
+
+
 def test_need_date_refuses_what_is_no_lead_or_day():
     with pytest.raises(ValueError, match="lead of -1 working days must be 0 or more"):
         requirements.need_date(date(2026, 5, 4), lead_days=-1, day_off=6)

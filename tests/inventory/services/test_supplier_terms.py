@@ -18,6 +18,8 @@ from inventory.services.suppliers import BadOffer, BreakAct, OfferAct
 from projects.access import actor as actors
 from projects.errors import KeyReused, NotAllowed, NotFound
 from projects.models import Outbox, Site
+from projects.services import holidays
+from projects.services.holidays import HolidayAct
 from tests.factories import inventory_orders as make
 from tests.factories.cast import NOW, TODAY, cast
 
@@ -208,6 +210,20 @@ def test_no_order_is_suggested_or_made_below_what_a_supplier_takes():
         )
     assert PurchaseOrder.objects.count() == 0
     assert _approve(people, row).total_minor == 3_200
+
+
+def test_a_holiday_brings_the_order_forward():
+    # Needed on Friday 15 May: on site by Thursday, ordered on Tuesday. With Wednesday and Thursday closed it
+    # comes on Tuesday and is ordered on Saturday.
+    people, bags, by = _setting()
+    _offer(people, by, bags)
+    _need(people, bags, packs=5, on=date(2026, 5, 15))
+    for day in (13, 14):
+        act = HolidayAct(day=date(2026, 5, day), name="Harvest")
+        holidays.put(actor=people.alice, act=act, key=f"h{day}", now=NOW)
+    _plan(people)
+    [row] = _open()
+    assert (row.reason["deliver_by"], row.order_by_date) == ("2026-05-12", date(2026, 5, 9))
 
 
 def _agreed(people, by, bags, *, packs, key="g1", **more):
