@@ -28,6 +28,7 @@ from inventory.models.plan import PlanRun, PlanTerms, Suggestion
 from inventory.models.receipt import Lot, Receipt, ReceiptLine
 from inventory.models.receipt_check import ReceiptCheck
 from inventory.models.receipt_paper import ReceiptPaper
+from inventory.models.site_road import SiteRoad
 from inventory.models.storage import StorageLimit
 from inventory.models.supplier import Offer, OfferBreak, Supplier
 from inventory.models.supplier_bill import Payment, PaymentPart, SupplierBill, SupplierBillLine
@@ -73,6 +74,7 @@ __all__ = [
     "ReceiptLine",
     "ReceiptPaper",
     "Reservation",
+    "SiteRoad",
     "Stock",
     "StockCount",
     "StockCountLine",

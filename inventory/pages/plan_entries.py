@@ -67,6 +67,7 @@ def move_groups(rows: Iterable[Any], *, actor: Any) -> list[dict[str, Any]]:
                 "target": mine[0].site,
                 "entries": entries,
                 "freight_minor": freight,
+                "road": mine[0].reason.get("road"),
                 "saving_minor": spared - freight,
                 "form": order_forms.KeyForm(locale=actor.locale),
                 "first": min(row.order_by_date for row in mine),

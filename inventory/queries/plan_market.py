@@ -12,7 +12,7 @@ from inventory.calc.reorder.lateness import NO_RECORD, Delivery, Record
 from inventory.calc.reorder.market import Market, Seller, Terms
 from inventory.calc.reorder.workdays import Calendar
 from inventory.models import PlanTerms, ReceiptLine, Supplier
-from inventory.queries import plan_offers
+from inventory.queries import plan_offers, site_roads
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.models import Firm
@@ -45,7 +45,10 @@ def shared(actor: Actor, *, today: date) -> Shared:
     }
     # A supplier that never delivered leans on the firm's deliveries alone.
     told = tuple((key, one.late_days, round(one.share * 1_000)) for key, rows in past.items() for one in rows)
-    market = Market(terms=_terms(row), sellers=sellers, stranger=lateness.record((), firm=everybody))
+    roads = site_roads.of_plan(actor)
+    market = Market(
+        terms=_terms(row), sellers=sellers, roads=roads, stranger=lateness.record((), firm=everybody)
+    )
     figures = (
         row.stop_cost_minor,
         row.keep_permille,
@@ -59,7 +62,11 @@ def shared(actor: Actor, *, today: date) -> Shared:
         for row in suppliers
         if row.trip_minor or row.least_order_minor or row.order_days or row.delivery_days
     ]
-    return Shared(market=market, calendar=worked, told=(figures, told, terms_told))
+    return Shared(
+        market=market,
+        calendar=worked,
+        told=(figures, told, terms_told, [(way, roads[way]) for way in sorted(roads)]),
+    )
 
 
 def calendar(actor: Actor) -> Calendar:

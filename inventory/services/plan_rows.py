@@ -143,12 +143,21 @@ def _move(move: Move, *, item: Item, need: Need, freight: int, making: Making) -
         order_by_date=date.fromordinal(move.send_day),
         reason={
             "freight_minor": freight // RATE,
+            "road": _road(move, market=making.market),
             "avoided_minor": move.avoided // RATE,
             "worth_minor": move.worth // RATE,
             "deliver_by": date.fromordinal(move.arrival).isoformat(),
             "usable_until": move.usable_until.isoformat() if move.usable_until else None,
         },
     )
+
+
+def _road(move: Move, *, market: Market) -> dict[str, int] | None:
+    """The figures of the road of a move, None where it costs what any trip does."""
+    road = market.road(move.source, move.target)
+    if road is None or not road.own:
+        return None
+    return {"trip_minor": road.trip // RATE, "tonne_minor": road.tonne // RATE}
 
 
 def _need(item: Item, *, move: Move, today: date) -> Need:

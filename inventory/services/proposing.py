@@ -43,14 +43,15 @@ class Facts:
         """Whether there is anything to weigh: without costs of keeping or trips each need is alone."""
         terms = self.market.terms
         trips = any(seller.shares for seller in self.market.sellers.values())
-        return bool(trips or terms.keep_ppm or terms.rest_ppm or terms.freight or terms.week_budget)
+        weighed = (terms.keep_ppm, terms.rest_ppm, terms.freight, terms.week_budget, self.market.roads)
+        return trips or any(weighed)
 
 
 def gather(actor: Actor, *, now: datetime) -> Facts:
     """Read what the firm's plan of the day of `now` is made from."""
     today = firm_days.of(now, actor=actor)
     shared = plan_market.shared(actor, today=today)
-    donors = shared.market.terms.freight is not None
+    donors = shared.market.terms.freight is not None or bool(shared.market.roads)
     items = plan_inputs.gather(actor, today=today, calendar=shared.calendar, donors=donors)
     digests = [(item.plan.site_id, item.material.pk, item.digest) for item in items]
     return Facts(

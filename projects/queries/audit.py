@@ -30,6 +30,7 @@ KINDS = {
         (
             "suppliers",
             "supplier_terms",
+            "site_roads",
             "orders",
             "opening_orders",
             "suggestions",

@@ -230,6 +230,7 @@ def _stores(world: World) -> dict[str, Any]:
         "hires/<row:hire_id>/due/": {"due_date": "2026-06-01"},
         "hires/<row:hire_id>/take-back/": {"reason": "it came to another site"},
         "hire-ends/<row:end_id>/take-back/": {"reason": "counted twice"},
+        "plan/roads/": {"from_site_id": world.site.pk, "to_site_id": other, "trip_minor": 90_000},
         "transfers/": {
             "from_site_id": world.site.pk,
             "to_site_id": other,

@@ -18,6 +18,7 @@ OF_MONEY_ALONE = {
     "plan/",
     "plan/what-if/",
     "plan/terms/",
+    "plan/roads/",
     "suggestions/<row:suggestion_id>/",
     "materials/<row:material_id>/rates/",
     "suppliers/<row:supplier_id>/offers/",

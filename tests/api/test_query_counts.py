@@ -64,6 +64,7 @@ QUERIES = {
     "orders/<row:order_id>/": 9,
     "plan/": 13,
     "plan/terms/": 5,
+    "plan/roads/": 5,
     "plan/what-if/": 40,
     "suggestions/<row:suggestion_id>/": 5,
     "expected/": 6,

@@ -222,6 +222,8 @@ GET /plan/send/                                                    302 405 403 4
 POST /plan/send/                                                   302 302 403 403 403 302
 GET /plan/what-if/                                                 302 200 403 403 403 422
 POST /plan/what-if/                                                302 200 403 403 403 200
+GET /plan/roads/                                                   302 200 403 403 403 200
+POST /plan/roads/                                                  302 422 403 403 403 422
 GET /plan/terms/                                                   302 200 403 403 403 200
 POST /plan/terms/                                                  302 422 403 403 403 422
 GET /plan/<int:suggestion_id>/                                     302 200 403 403 200 404

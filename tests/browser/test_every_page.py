@@ -11,7 +11,7 @@ import pytest
 
 from tests.browser.browser import NOTHING_BUT_CONTRAST, Visitor
 
-MOST_PAGES = 150
+MOST_PAGES = 160
 FEWEST_PAGES = {"asha": 40, "imran": 18, "olive": 22}
 
 # All rules in one theme, and those of colour, the only ones that a theme can change, in the other.

@@ -78,6 +78,33 @@ class Terms:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Road:
+    """What it costs to take goods from a site to another, in 1/10,000 minor units.
+
+    Args:
+        trip: of each trip, whatever is on it.
+        tonne: of each tonne, beside the trip.
+        own: whether it was given for these two sites; else it is what the firm says of any trip.
+    """
+
+    trip: int
+    tonne: int = 0
+    own: bool = True
+
+    def __post_init__(self) -> None:
+        if self.trip < 0 or self.tonne < 0:
+            raise ValueError(f"a road's trip {self.trip} and tonne {self.tonne} must cost 0 or more")
+
+    def carriage(self, grams: int) -> int:
+        """The part of the cost that goes by the mass, rounded up.
+
+        >>> Road(trip=100, tonne=10).carriage(250_000)
+        3
+        """
+        return -(-self.tonne * grams // 1_000_000)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Item:
     """A material at a site: needs and supply, who offers it, and what it is like.
 
@@ -115,19 +142,21 @@ class Market:
     Args:
         terms: money at stake.
         sellers: suppliers by their number; one that is not listed has prices on site.
-        roads: cost of a trip from a site to another, where it differs from that of the terms.
+        roads: from a site to another, where it differs from the trip of the terms.
         stranger: how a supplier that is not listed is taken to come: as the firm's deliveries do.
     """
 
     terms: Terms = Terms()
     sellers: dict[int, Seller] = field(default_factory=dict)
-    roads: dict[tuple[int, int], int] = field(default_factory=dict)
+    roads: dict[tuple[int, int], Road] = field(default_factory=dict)
     stranger: Record = NO_RECORD
 
     def seller(self, key: int) -> Seller:
         """The supplier of a number."""
         return self.sellers.get(key) or Seller(key=key, record=self.stranger)
 
-    def freight(self, source: int, target: int) -> int | None:
-        """The cost of a trip from a site to another, None when it is not known."""
-        return self.roads.get((source, target), self.terms.freight)
+    def road(self, source: int, target: int) -> Road | None:
+        """The road from a site to another, None when nobody has said what a trip costs."""
+        if (source, target) in self.roads:
+            return self.roads[source, target]
+        return None if self.terms.freight is None else Road(trip=self.terms.freight, own=False)

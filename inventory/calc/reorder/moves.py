@@ -10,7 +10,7 @@ from inventory.calc.reorder.bought import Bought
 from inventory.calc.reorder.facts import Lot as Stock
 from inventory.calc.reorder.facts import Receipt
 from inventory.calc.reorder.flows import Arc
-from inventory.calc.reorder.market import Item, Market
+from inventory.calc.reorder.market import Item, Market, Road
 from inventory.calc.reorder.yard import Heap, Origin
 
 ROAD_DAYS = 1
@@ -219,8 +219,9 @@ def _flow(rows: Sequence[Bought], *, market: Market, today: date) -> list[Move]:
     first = len(spare)
     for number, lack in enumerate(lacks):
         for at in _donors(spare, lack=lack, market=market, now=now):
-            freight = market.freight(spare[at].site, lack.site) or 0
-            share = _share(freight, grams=grams, packs=min(spare[at].packs, lack.packs), market=market)
+            road = market.road(spare[at].site, lack.site)
+            assert road is not None  # noqa: S101 - donors without one are left out
+            share = _share(road, grams=grams, packs=min(spare[at].packs, lack.packs), market=market)
             arcs.append(Arc(tail=at, head=first + number, cost=worth + share))
             ways.append((spare[at], lack))
     supplier, sink = first + len(lacks), first + len(lacks) + 1
@@ -259,17 +260,21 @@ def _donors(spare: Sequence[_Spare], *, lack: _Lack, market: Market, now: int) -
         if one.site != lack.site
         and now <= lack.wanted
         and (one.until is None or one.until.toordinal() >= lack.day)
-        and market.freight(one.site, lack.site) is not None
-    ]
-    return sorted(fit, key=lambda at: (market.freight(spare[at].site, lack.site), -spare[at].packs, at))[
-        :MOST_DONORS
+        and market.road(one.site, lack.site) is not None
     ]
 
+    def nearness(at: int) -> tuple[int, int, int, int]:
+        road = market.road(spare[at].site, lack.site) or Road(trip=0)
+        return (road.trip, road.tonne, -spare[at].packs, at)
 
-def _share(freight: int, *, grams: int, packs: int, market: Market) -> int:
-    """The part of a trip that a pack bears when the trip is well filled."""
+    return sorted(fit, key=nearness)[:MOST_DONORS]
+
+
+def _share(road: Road, *, grams: int, packs: int, market: Market) -> int:
+    """The part of a trip that a pack bears when the trip is well filled, and its own carriage."""
     van = market.terms.van_g
-    return freight * grams // van if van and grams else freight // max(1, packs)
+    trip = road.trip * grams // van if van and grams else road.trip // max(1, packs)
+    return trip + road.carriage(grams)
 
 
 def _move(
@@ -297,11 +302,12 @@ def _try(
 ) -> tuple[Trip, tuple[Bought, ...]]:
     """Plan the target with a trip: what it saves after its freight and the worth of what goes."""
     items = [row.item for row in plan]
-    freight = market.freight(moves[0].source, moves[0].target) or 0
-    trip = Trip(moves=tuple(moves), freight=freight, saving=0)
+    road = market.road(moves[0].source, moves[0].target)
+    assert road is not None  # noqa: S101 - moves go by roads whose cost is known
+    trip = Trip(moves=tuple(moves), freight=road.trip, saving=0)
     by_name = {item.plan.material: item for item in items}
     grams = sum(max(1, by_name[move.material].grams(move.quantity)) for move in moves)
-    paid = freight * bought.trucks(grams, market.terms.van_g)
+    paid = road.trip * bought.trucks(grams, market.terms.van_g) + road.carriage(grams)
     spent = paid + sum(move.worth for move in moves)
     if sum(move.avoided for move in moves) <= spent:
         return trip, tuple(plan)

@@ -11,7 +11,7 @@ from inventory.calc.reorder.facts import Need, Receipt
 from inventory.calc.reorder.firm import FirmPlan
 from inventory.calc.reorder.improving import Budget
 from inventory.calc.reorder.lateness import Delivery
-from inventory.calc.reorder.market import Item, Market, Seller, Terms
+from inventory.calc.reorder.market import Item, Market, Road, Seller, Terms
 from inventory.calc.reorder.netting import Supply
 from inventory.calc.reorder.quotes import Break, Quote
 from inventory.calc.reorder.suggestions import PlanItem
@@ -95,7 +95,9 @@ def market_of(view: View, *, movable: bool = True) -> Market:
         for code, seller in SELLERS.items()
     }
     roads = {
-        (int(source[5:]), int(target[5:])): drawn.freight(view.world, source=source, target=target) * UNIT
+        (int(source[5:]), int(target[5:])): Road(
+            trip=drawn.freight(view.world, source=source, target=target) * UNIT
+        )
         for source in view.world.sites
         for target in view.world.sites
         if movable and source != target

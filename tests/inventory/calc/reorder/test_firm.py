@@ -12,7 +12,7 @@ from inventory.calc.reorder import at_site, chances, firm, moves, workdays
 from inventory.calc.reorder.facts import Lot as Stock
 from inventory.calc.reorder.facts import Need, Receipt
 from inventory.calc.reorder.lateness import Record
-from inventory.calc.reorder.market import Item, Market, Seller, Terms
+from inventory.calc.reorder.market import Item, Market, Road, Seller, Terms
 from inventory.calc.reorder.netting import Supply
 from inventory.calc.reorder.quotes import Break, Quote
 from inventory.calc.reorder.suggestions import PlanItem
@@ -138,6 +138,24 @@ def test_stock_that_its_site_will_not_use_is_moved_when_the_trip_pays():
     assert trip.saving == 1_000
     dear = Market(terms=replace(terms, freight=2_001))
     assert firm.first([item((500, 14)), spare], market=dear, today=TODAY).trips == ()
+
+
+def test_a_road_has_its_own_trip_and_tonne():
+    # As above with half a tonne: 700 for the trip and 600 a tonne are 1,000; a dearer tonne is not worth it.
+    terms = Terms(rest_ppm=500_000, freight=1)
+    spare = item((400, 14), site=2, stock=(Stock(quantity=1_000),))
+    for tonne, savings in ((600, [1_000]), (2_602, [])):
+        market = Market(terms=terms, roads={(2, 1): Road(trip=700, tonne=tonne)})
+        plan = firm.first([item((500, 14)), spare], market=market, today=TODAY)
+        assert [trip.saving for trip in plan.trips] == savings
+
+
+def test_between_sites_without_a_known_trip_nothing_is_moved():
+    terms = Terms(rest_ppm=500_000)
+    spare = item((400, 14), site=2, stock=(Stock(quantity=1_000),))
+    for way, moved in (((2, 1), 1), ((1, 2), 0)):
+        market = Market(terms=terms, roads={way: Road(trip=1_000)})
+        assert len(firm.first([item((500, 14)), spare], market=market, today=TODAY).trips) == moved
 
 
 def test_a_donor_never_runs_short_for_a_move():
