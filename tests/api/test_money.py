@@ -33,6 +33,8 @@ OF_MONEY_ALONE = {
 }
 KEYS = {"minor", "ten_thousandths", "pack_price", "rate", "amount", "total", "price"}
 WITH_MONEY = {
+    "suppliers/",
+    "suppliers/<row:supplier_id>/",
     "transfers/",
     "hires/",
     "hires/<row:hire_id>/",
