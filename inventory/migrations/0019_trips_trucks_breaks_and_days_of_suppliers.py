@@ -9,7 +9,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('estimates', '0007_point_out_ageing_materials'),
-        ('inventory', '0017_name_weeks_over_the_budget'),
+        ('inventory', '0018_keep_a_register_of_hired_plant'),
         ('projects', '0004_limit_cash_of_a_site'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
