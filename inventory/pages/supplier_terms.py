@@ -133,10 +133,10 @@ def offer_form(currency: str) -> type[ActForm]:
     fields: dict[str, Any] = {}
     for n in BREAKS:
         fields[f"break_packs_{n}"] = CountField(
-            label=_("Cheaper from, %(n)s") % {"n": n}, of=_("packs"), least=2, required=False
+            label=_("Break %(n)s: from") % {"n": n}, of=_("packs"), least=2, required=False
         )
         fields[f"break_price_{n}"] = MoneyField(
-            label=_("Price of a pack then, %(n)s") % {"n": n},
+            label=_("Break %(n)s: price of a pack") % {"n": n},
             currency=currency,
             extra_places=4,
             required=False,
