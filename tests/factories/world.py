@@ -39,6 +39,7 @@ from inventory.services import (
     papers,
     payments,
     planning,
+    site_roads,
     supplier_bills,
     suppliers,
     transfers,
@@ -51,6 +52,7 @@ from inventory.services.orders import StepAct
 from inventory.services.papers import PapersAct, SentFile
 from inventory.services.payments import PaymentAct
 from inventory.services.planning import PlanAct
+from inventory.services.site_roads import RoadAct
 from inventory.services.supplier_bills import SettleAct, SupplierBillAct
 from inventory.services.suppliers import OfferAct, SupplierAct
 from inventory.services.transfers import DispatchAct
@@ -219,11 +221,13 @@ def _supplier_bill(by: Actor, *, supplier: Supplier, of: Bought, mark: str) -> S
 
 
 def _transfer(by: Actor, *, site: Site, of: Bought, mark: str) -> Transfer:
-    """Two bags on the road to another site of the firm, which is opened when there is none."""
+    """Two bags on their way to another site of the firm, which is opened when there is none, with its road."""
     other = Site.objects.filter(firm_id=by.firm_id).exclude(pk=site.pk).order_by("pk").first()
     if other is None:
         act = SiteAct(name=f"{mark} depot", place="", opened_date=TODAY)
         other = sites.open_site(actor=by, act=act, key=f"{mark}-depot", now=NOW)
+    way = RoadAct(from_site_id=site.pk, to_site_id=other.pk, trip_minor=120_000)
+    site_roads.set_road(actor=by, act=way, key=f"{mark}-road", now=NOW)
     line = SlipLineAct(material_id=of.material.pk, pack_id=of.pack.pk, amount=Decimal(2))
     act = DispatchAct(from_site_id=site.pk, to_site_id=other.pk, happened_at=NOW, lines=(line,))
     return transfers.dispatch(actor=by, act=act, key=f"{mark}-transfer", now=NOW)
