@@ -221,7 +221,7 @@ def _supplier_bill(by: Actor, *, supplier: Supplier, of: Bought, mark: str) -> S
 
 
 def _transfer(by: Actor, *, site: Site, of: Bought, mark: str) -> Transfer:
-    """Two bags on their way to another site of the firm, which is opened when there is none, with its road."""
+    """Two bags on their way to another site of the firm, which is opened when there is none; by its road."""
     other = Site.objects.filter(firm_id=by.firm_id).exclude(pk=site.pk).order_by("pk").first()
     if other is None:
         act = SiteAct(name=f"{mark} depot", place="", opened_date=TODAY)
