@@ -9,7 +9,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('estimates', '0007_point_out_ageing_materials'),
-        ('inventory', '0018_keep_a_register_of_hired_plant'),
+        ('inventory', '0019_hold_receipts_that_phones_wrote_offline'),
         ('projects', '0004_limit_cash_of_a_site'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
