@@ -82,6 +82,7 @@ def put(*, actor: Actor, act: EarlierOrderAct, now: datetime) -> PurchaseOrder:
         supplier_id=act.supplier_id,
         expected_date=act.expected_date,
         lines=tuple(_rest(line) for line in act.lines),
+        freight_minor=0,
     )
     order = orders.write(actor=actor, act=written, now=now, from_day=act.ordered_date)
     order.earlier_number, order.way = number, PurchaseOrder.Way.HAND

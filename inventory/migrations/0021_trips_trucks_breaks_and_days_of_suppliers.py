@@ -9,7 +9,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('estimates', '0007_point_out_ageing_materials'),
-        ('inventory', '0019_hold_receipts_that_phones_wrote_offline'),
+        ('inventory', '0020_take_open_orders_and_unpaid_bills_in'),
         ('projects', '0004_limit_cash_of_a_site'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]

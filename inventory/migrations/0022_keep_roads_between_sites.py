@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('inventory', '0020_trips_trucks_breaks_and_days_of_suppliers'),
+        ('inventory', '0021_trips_trucks_breaks_and_days_of_suppliers'),
         ('projects', '0005_keep_holidays'),
     ]
 
