@@ -111,20 +111,20 @@ def _form(currency: str) -> type[ActForm]:
 BREAKS = (1, 2, 3)
 
 
-class _Breaks:
+class BreaksForm(ActForm):
     """Rows of an offer's form for prices that hold from a number of packs on."""
 
     def clean(self) -> dict[str, Any]:
         """Ask for both figures of a break."""
-        typed: dict[str, Any] = super().clean()  # type: ignore[misc]  # beside a form
+        typed = super().clean()
         for n in BREAKS:
             packs, price = f"break_packs_{n}", f"break_price_{n}"
             for given, missing, words in (
                 (packs, price, _("Say what a pack costs then.")),
                 (price, packs, _("Say from how many packs on.")),
             ):
-                if typed.get(given) is not None and typed.get(missing) is None and missing not in self.errors:  # type: ignore[attr-defined]
-                    self.add_error(missing, words)  # type: ignore[attr-defined]
+                if typed.get(given) is not None and typed.get(missing) is None and missing not in self.errors:
+                    self.add_error(missing, words)
         return typed
 
 
@@ -145,7 +145,7 @@ def offer_form(currency: str) -> type[ActForm]:
     names = [name for n in BREAKS for name in (f"break_packs_{n}", f"break_price_{n}")]
     tail = ["minimum_packs", "lead_days", "valid_until", "truck_packs"]
     order = ["pack_id", "pack_price", "from_date", *names, "incremental", *tail]
-    return type("OfferWithBreaksForm", (_Breaks, priced), fields | {"field_order": order})
+    return type("OfferWithBreaksForm", (BreaksForm, priced), fields | {"field_order": order})
 
 
 def breaks_of(typed: dict[str, Any]) -> tuple[BreakAct, ...]:
