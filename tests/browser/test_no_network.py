@@ -224,7 +224,7 @@ def test_entry_that_cannot_be_read_stays_with_its_reason_until_it_is_corrected(p
         site.keep(path, {box: "many", "reason": "lost"})
         site.offline(False)
         site.go(HOME)
-        site.page.get_by_text("not taken").nth(1).wait_for()
+        site.page.locator("#waiting-list .status-stop").nth(1).wait_for()
 
         assert "“two” is not a number" in site.text()
         assert "2 entries were not taken" in site.page.inner_text("#waiting")
@@ -259,7 +259,7 @@ def test_another_person_on_the_same_phone_neither_sees_nor_sends_the_first_ones(
             site.page.get_by_role("button", name="Sign out").last.tap()
         site.page.unroute("**/phone/state/")
 
-        assert "1 entries wait" in before_leaving[0]
+        assert "1 entry on this phone was not sent" in before_leaving[0]
         assert site.page.evaluate("caches.keys()") == ["assets"]
         site.sign_in("asha", password=PASSWORDS["asha"])
         site.page.get_by_text("1 entry of").wait_for()
@@ -274,6 +274,24 @@ def test_another_person_on_the_same_phone_neither_sees_nor_sends_the_first_ones(
         site.go(HOME)
         site.wait_until_sent(1)
         assert site.waiting() == []
+
+
+def test_entry_waits_for_who_has_to_sign_in_again(phone):
+    with phone("imran") as site:
+        site.go(HOME)
+        path = site.forms("Record waste")[0]
+        box = site.first_box(path)
+        site.offline()
+        site.keep(path, {box: "0.004", "reason": "washed away"})
+        site.page.context.clear_cookies(name="sessionid")
+        site.offline(False)
+        site.page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+        site.page.get_by_text("Sign in, and it is sent").wait_for()
+        site.page.evaluate("location.assign('/sign-in/')")
+        site.page.wait_for_url("**/sign-in/")
+        enter(site, "imran")
+        site.go(HOME)
+        site.wait_until_sent(1)
 
 
 def test_photo_is_made_small_enough_before_it_waits(phone, tmp_path):

@@ -135,7 +135,7 @@ async function shrunk(file) {
 
 // ---- sending: the oldest first, one at a time, only as the person who wrote it ----
 
-let sending = null;
+let sending = null, ended = false;
 function send() {
   const work = () => (navigator.locks ? navigator.locks.request("pourtally-send", sendAll) : sendAll());
   sending ??= work().catch(() => {}).finally(() => { sending = null; return show(); });
@@ -145,6 +145,7 @@ function send() {
 async function sendAll() {
   if (!person || !(await entries()).some((entry) => entry.person === person && isDue(entry))) return;
   const known = await signedIn();
+  ended = known?.person === 0;
   if (known?.person !== person) return;
   for (;;) {
     const entry = (await entries()).find((row) => row.person === person && isDue(row));
@@ -172,7 +173,8 @@ async function note(entry, answer) {
 async function signedIn() {
   try {
     const answer = await fetch(bar.dataset.state, { cache: "no-store", signal: AbortSignal.timeout(ANSWER_MS) });
-    return answer.ok && !answer.redirected ? await answer.json() : null;
+    if (answer.redirected) return { person: 0 };
+    return answer.ok ? await answer.json() : null;
   } catch {
     return null;
   }
@@ -260,6 +262,7 @@ async function show() {
   const says = [
     counted("wait", own.length - refused), counted("refused", refused),
     others.length ? counted("others", others.length).replace("@", others[0].name) : "",
+    own.length && ended ? bar.dataset.ended : "",
     own.length && Date.now() - new Date(own[0].written) > 86_400_000 ? bar.dataset.old : "",
     kept ? bar.dataset.copy.replace("@", new Date(kept).toLocaleString([], WHEN)) : "",
   ].filter(Boolean);
@@ -313,7 +316,7 @@ async function signOut(event, form) {
   event.preventDefault();
   const all = await entries().catch(() => []);
   const own = all.filter((entry) => entry.person === person && entry.state !== "sent").length;
-  if (own && !window.confirm(bar.dataset.leave.replace("#", own))) return;
+  if (own && !window.confirm(counted("leave", own))) return;
   for (const entry of all) if (entry.person === person && entry.state === "sent") await remove(entry.key);
   await forgetPages("");
   localStorage.removeItem(`kept-${person}`);
