@@ -61,6 +61,7 @@ def test_refused_form_leads_to_what_is_to_be_mended(visitor, who, path, button):
         page = seen.page
         seen.go(path)
         page.get_by_role("button", name=button).first.click()
+        page.locator("[data-focus]").wait_for()
 
         assert page.evaluate("document.activeElement.matches('[role=alert]')")
         link = page.locator("[role=alert] a").first
