@@ -46,7 +46,8 @@ def test_refused_issue_keeps_what_was_typed_and_says_what_is_there(visitor):
         site.tap("Issue", exact=True)
         box = page.get_by_label("Cement", exact=False).first
         box.fill("9999")
-        site.tap("Issue to slab", role="button")
+        page.get_by_role("button", name="Issue to slab").tap()
+        page.locator("[data-focus]").wait_for()
 
         words = page.inner_text("main")
         assert page.get_by_label("Cement", exact=False).first.input_value() == "9999"
