@@ -29,7 +29,7 @@ from api.fields import (
 from api.resource import Resource
 from api.resources.orders import OrderInFull, read_order
 from api.resources.transfers import TransferInFull
-from inventory.queries import on_road, plan_market
+from inventory.queries import on_road, outlooks, plan_market
 from inventory.queries import plan as rows
 from inventory.services import plan_moves, plan_terms, planning, suggestions
 from inventory.services.orders import MOST_PACKS
@@ -155,6 +155,62 @@ class LateLineShown(Shown):
     days = serializers.IntegerField()
 
 
+class PartBehind(Shown):
+    supplier = serializers.CharField()
+    seen = serializers.IntegerField(help_text="Its own deliveries.")
+    pooled = serializers.IntegerField(help_text="The firm's deliveries, which stand in for what is not seen.")
+    known = serializers.BooleanField(help_text="Whether its own are enough: five or more.")
+
+
+class OutlookPart(Shown):
+    material = serializers.CharField()
+    short_ppm = serializers.IntegerField(allow_null=True)
+    idle_short_ppm = serializers.IntegerField(allow_null=True)
+    behind = PartBehind(many=True)
+    remedies = serializers.SerializerMethodField(help_text="Who can still bring it, by when, for how much.")
+
+    def get_remedies(self, part: Any) -> list[dict[str, Any]]:
+        """Return who can still bring it; the cost only to who may see money."""
+        money = self.context["actor"].can(Permission.SEE_MONEY)
+        return [
+            {key: value for key, value in one.items() if money or key != "cost_minor"}
+            for one in part["remedies"]
+        ]
+
+
+class OutlookShown(Shown):
+    pour = PourNamed()
+    pour_date = serializers.DateField(source="pour.pour_date")
+    for_date = serializers.DateField(
+        source="outlook.run.for_date", allow_null=True, help_text="Day of the plan; null: no needs known."
+    )
+    short_ppm = serializers.IntegerField(
+        source="outlook.short_ppm",
+        allow_null=True,
+        help_text="Probability of running short of any material, these taken as independent.",
+    )
+    least_ppm = serializers.IntegerField(
+        source="outlook.least_ppm", allow_null=True, help_text="No less, however materials hang together."
+    )
+    most_ppm = serializers.IntegerField(
+        source="outlook.most_ppm", allow_null=True, help_text="No more, however materials hang together."
+    )
+    idle_short_ppm = serializers.IntegerField(
+        source="outlook.idle_short_ppm", allow_null=True, help_text="The same if nothing more is ordered."
+    )
+    worst = MaterialNamed(source="outlook.worst", allow_null=True, help_text="Decides it.")
+
+
+class OutlookInFull(OutlookShown):
+    parts = serializers.SerializerMethodField(help_text="Materials that may run short, the worst first.")
+
+    @extend_schema_field(OutlookPart(many=True))
+    def get_parts(self, look: Any) -> Any:
+        """Return the materials that may run short."""
+        parts = look.outlook.parts if look.outlook else []
+        return OutlookPart(parts, many=True, context=self.context).data
+
+
 class JobState(Shown):
     state = serializers.CharField(help_text="idle, waiting, running, retrying or failed.")
     run = RunShown(allow_null=True, help_text="The plan that stands.")
@@ -171,6 +227,7 @@ class PlanShown(Shown):
     postponed = SuggestionShown(many=True)
     decided = SuggestionShown(many=True)
     late = LateLineShown(many=True)
+    pours = OutlookShown(many=True, help_text="How the next pours look.")
     without_pack = MaterialNamed(many=True)
     job = JobState()
 
@@ -190,6 +247,15 @@ class Plan(Resource):
     def get(self, request: Request) -> Response:
         del request
         return self.show(rows.current(self.actor, today=self.today), as_=PlanShown)
+
+
+class PourOutlook(Resource):
+    @doc.reads(
+        "read_outlook", shown=OutlookInFull, says="How likely a pour runs short, and what still helps."
+    )
+    def get(self, request: Request, pour_id: int) -> Response:
+        del request
+        return self.show(outlooks.one(self.actor, pour_id), as_=OutlookInFull)
 
 
 class Runs(Resource):

@@ -32,13 +32,21 @@ from inventory.queries import slips as rows
 from inventory.services import opening, usage
 from inventory.services.loads import LONGEST_BAR_MM
 from inventory.services.opening import OpeningAct, OpeningLineAct
-from inventory.services.usage import MOST_LINES, IssueAct, ReturnAct, ReverseAct, SlipLineAct, WasteAct
+from inventory.services.usage import (
+    MOST_LINES,
+    IssueAct,
+    OtherWorkAct,
+    ReturnAct,
+    ReverseAct,
+    SlipLineAct,
+    WasteAct,
+)
 
 _UNIT = "kg, quintal, t, m, m3, L, m2 or no; as shown if empty."
 SURE = "Says that a time more than a month ago is right."
 
 
-KINDS = ["issue", "return", "waste", "opening"]
+KINDS = ["issue", "return", "waste", "opening", "other"]
 
 
 class SlipLineTyped(Typed):
@@ -66,6 +74,15 @@ class WasteTyped(Typed):
     reason = serializers.CharField(max_length=200)
     happened_at = Moment()
     lines = listed(SlipLineTyped, most=MOST_LINES)
+    sure_of_time = serializers.BooleanField(required=False, help_text=SURE)
+
+
+class OtherWorkTyped(Typed):
+    site_id = RowId()
+    works = serializers.CharField(max_length=200, help_text="Which works: plaster, ground floor.")
+    happened_at = Moment()
+    lines = listed(SlipLineTyped, most=MOST_LINES)
+    given_to = serializers.CharField(max_length=120, required=False, allow_blank=True)
     sure_of_time = serializers.BooleanField(required=False, help_text=SURE)
 
 
@@ -198,6 +215,21 @@ class Waste(_Slip):
         typed = self.typed(WasteTyped)
         act = WasteAct(lines=self._lines(typed), **typed)
         return self.do(usage.waste, act=act, read=self._read, as_=SlipInFull, made=True)
+
+
+class OtherWorks(_Slip):
+    @doc.acts(
+        "issue_to_other_works",
+        types=OtherWorkTyped,
+        shown=SlipInFull,
+        made=True,
+        says="Issue material to works of the site that are no slab; it is cost of the site.",
+    )
+    def post(self, request: Request) -> Response:
+        del request
+        typed = self.typed(OtherWorkTyped)
+        act = OtherWorkAct(lines=self._lines(typed), **typed)
+        return self.do(usage.issue_elsewhere, act=act, read=self._read, as_=SlipInFull, made=True)
 
 
 class Opening(_Slip):

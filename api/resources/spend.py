@@ -50,6 +50,7 @@ class WhereaboutsShown(Shown):
     bought = Money(help_text="All that was bought or brought in: the sum of the others.")
     on_slabs = Money()
     wasted_for_slabs = Money()
+    other_works = Money(help_text="Plaster, blockwork and whatever else of the sites is no slab.")
     in_stores = Money()
     lost_otherwise = Money()
 
@@ -58,6 +59,7 @@ class SiteSpendShown(Shown):
     site = Named()
     slabs = serializers.IntegerField()
     amounts = AmountsShown()
+    other_works = Money(help_text="What works beside slabs have used.")
 
 
 class BilledAndPaidShown(Shown):

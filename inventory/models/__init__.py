@@ -24,12 +24,12 @@ from inventory.models.hire import Hire, HireEnd
 from inventory.models.lot_test import LotTest
 from inventory.models.order import OrderAmendment, OrderDate, OrderLine, PurchaseOrder
 from inventory.models.place import LotStock, Place, Stock
-from inventory.models.plan import PlanRun, PlanTerms, Suggestion
+from inventory.models.plan import PlanRun, PlanTerms, PourOutlook, Suggestion
 from inventory.models.receipt import Lot, Receipt, ReceiptLine
 from inventory.models.receipt_check import ReceiptCheck
 from inventory.models.receipt_paper import ReceiptPaper
 from inventory.models.site_road import SiteRoad
-from inventory.models.storage import StorageLimit
+from inventory.models.storage import OtherUse, StorageLimit
 from inventory.models.supplier import Offer, OfferBreak, Supplier
 from inventory.models.supplier_bill import Payment, PaymentPart, SupplierBill, SupplierBillLine
 from inventory.models.transfer import Transfer, TransferLine
@@ -57,6 +57,7 @@ __all__ = [
     "OrderAmendment",
     "OrderDate",
     "OrderLine",
+    "OtherUse",
     "PatternPiece",
     "Payment",
     "PaymentPart",
@@ -64,6 +65,7 @@ __all__ = [
     "Place",
     "PlanRun",
     "PlanTerms",
+    "PourOutlook",
     "PurchaseOrder",
     "Quotation",
     "QuotationChoice",

@@ -24,6 +24,7 @@ class Movement(models.Model):
         ISSUE = "issue", _("issue to slab")
         RETURN = "return", _("return from slab")
         WASTE = "waste", _("waste")
+        OTHER_WORK = "other_work", _("issue to other works")
         COUNT = "count", _("count difference")
         OPENING = "opening", _("opening stock")
         USE_BY_COUNT = "use_by_count", _("use found by count")

@@ -1,5 +1,5 @@
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
 
 from estimates.models import Material, Pack
@@ -178,3 +178,37 @@ class Suggestion(models.Model):
 
     def __str__(self) -> str:
         return f"{self.material} for {self.site} by {self.order_by_date}"
+
+
+class PourOutlook(models.Model):
+    """How likely a planned pour runs short of any of its materials, by the plan that stands."""
+
+    FIRM_ROAD = "pour__slab__site__firm"
+    SITE_ROAD = "pour__slab__site"
+
+    pour = models.OneToOneField(Pour, on_delete=models.PROTECT, related_name="outlook")
+    run = models.ForeignKey(PlanRun, on_delete=models.PROTECT, related_name="outlooks")
+    short_ppm = models.PositiveIntegerField(
+        null=True, blank=True, help_text="if the plan is followed, with materials as independent"
+    )
+    least_ppm = models.PositiveIntegerField(help_text="no less, however materials hang together")
+    most_ppm = models.PositiveIntegerField(help_text="no more, however materials hang together")
+    idle_short_ppm = models.PositiveIntegerField(
+        null=True, blank=True, help_text="the same if nothing more is ordered"
+    )
+    worst = models.ForeignKey(
+        Material, on_delete=models.PROTECT, null=True, blank=True, related_name="+", help_text="decides it"
+    )
+    parts = models.JSONField(help_text="each material that may run short: chance, deliveries, remedies")
+
+    class Meta:
+        ordering = ("pour_id",)
+        constraints = (
+            models.CheckConstraint(
+                condition=Q(least_ppm__lte=F("most_ppm")) & Q(most_ppm__lte=1_000_000),
+                name="inventory_pouroutlook_bounds",
+            ),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.pour}: {self.short_ppm} ppm"

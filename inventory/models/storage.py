@@ -37,3 +37,29 @@ class StorageLimit(models.Model):
 
     def __str__(self) -> str:
         return f"{self.material} at {self.site}"
+
+
+class OtherUse(models.Model):
+    """How much of a material works of a site beside its pours use in a week, where the firm says so itself.
+
+    Without a row the plan takes the mean of the latest weeks; 0 turns it off.
+    """
+
+    FIRM_ROAD = "site__firm"
+    SITE_ROAD = "site"
+
+    site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="other_uses")
+    material = models.ForeignKey(Material, on_delete=models.PROTECT, related_name="+")
+    a_week = models.BigIntegerField(help_text="stock units; 0: the plan leaves it out")
+    set_at = models.DateTimeField()
+    set_by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
+
+    class Meta:
+        ordering = ("site_id", "material_id")
+        constraints = (
+            models.UniqueConstraint(fields=("site", "material"), name="inventory_otheruse_once"),
+            models.CheckConstraint(condition=Q(a_week__gte=0), name="inventory_otheruse_not_negative"),
+        )
+
+    def __str__(self) -> str:
+        return f"{self.material} at {self.site}: {self.a_week} a week"

@@ -9,7 +9,7 @@ from projects.models import Firm, Person, Pour, Site
 
 
 class StockSlip(models.Model):
-    """A slip of the store: an issue to a pour, a return, or waste with its cause."""
+    """A slip of the store: an issue to a pour, a return, waste with its cause, an issue to other works."""
 
     FIRM_ROAD = "site__firm"
     SITE_ROAD = "site"
@@ -19,6 +19,7 @@ class StockSlip(models.Model):
         RETURN = "return", _("return")
         WASTE = "waste", _("waste")
         OPENING = "opening", _("opening")
+        OTHER = "other", _("issue to other works")
 
     firm = models.ForeignKey(Firm, on_delete=models.PROTECT, related_name="+")
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="slips")
@@ -42,6 +43,10 @@ class StockSlip(models.Model):
             ),
             models.CheckConstraint(
                 condition=~Q(kind="waste") | ~Q(reason=""), name="inventory_slip_waste_has_reason"
+            ),
+            models.CheckConstraint(
+                condition=~Q(kind="other") | (~Q(reason="") & Q(pour=None)),
+                name="inventory_slip_other_names_works",
             ),
         )
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
@@ -59,7 +59,7 @@ def stock_line(days: Sequence[dict[str, Any]]) -> StockLine | None:
 
     path = f"M{across(days[0])} {up(days[0]['opening'])}"
     for row, peak in zip(days, peaks, strict=True):
-        path += f"H{across(row)}V{up(peak)}V{up(row['closing'])}"
+        path += f"{_until(row, across=across, up=up)}V{up(peak)}V{up(row['closing'])}"
     planned = tuple(
         _mark(across(row), up(peak), row=row, above=True)
         for row, peak in zip(days, peaks, strict=True)
@@ -71,10 +71,18 @@ def stock_line(days: Sequence[dict[str, Any]]) -> StockLine | None:
     return StockLine(path=path, planned=_apart(planned, gap=90), needed=_apart(needed, gap=45))
 
 
+def _until(
+    row: dict[str, Any], *, across: Callable[[dict[str, Any]], float], up: Callable[[int], float]
+) -> str:
+    """Draw the time before a day: level, or sloping by what other works use until then."""
+    used = row.get("background", 0)
+    return f"L{across(row)} {up(max(0, row['opening'] - used))}" if used else f"H{across(row)}"
+
+
 def _peak(row: dict[str, Any]) -> int:
     """Return the most that lies there on a day: after what comes, before what goes."""
     level: int = row["opening"] + row["received"] + row["planned"] - row["expired"]
-    return level
+    return level - row.get("background", 0)
 
 
 def _mark(x: float, y: float, *, row: dict[str, Any], above: bool) -> Mark:

@@ -17,6 +17,7 @@ NAMES = (
     ("", gettext_lazy("everything")),
     ("slab", gettext_lazy("in the slabs")),
     ("stores", gettext_lazy("in the stores, on the road, at the bench")),
+    ("other", gettext_lazy("in other works")),
     ("waste", gettext_lazy("wasted")),
     ("lost", gettext_lazy("wasted, and count differences")),
     ("bought", gettext_lazy("where it came from")),

@@ -12,7 +12,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
-from inventory.pages import order_forms, plan_entries, showing, suppliers
+from inventory.pages import order_forms, outlooks, plan_entries, showing, suppliers
 from inventory.queries import plan as rows
 from inventory.queries import quarantine, storage
 from inventory.services import replan, suggestions
@@ -164,6 +164,7 @@ def _sheet(request: HttpRequest, *, filled: Any = None) -> HttpResponse:
             }
             for line in plan.late
         ],
+        "looks": [outlooks.look(row, locale=actor.locale) for row in plan.pours],
         "crowded": storage.beyond(actor),
         "held": quarantine.waiting(actor, limit=1).rows,
         "job": plan.job,

@@ -10,7 +10,7 @@ from typing import Any
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from inventory.pages import charts, order_forms, plan_words, showing
+from inventory.pages import charts, order_forms, outlooks, plan_words, showing
 
 
 def groups(entries: list[dict[str, Any]], *, actor: Any, filled: Any) -> list[dict[str, Any]]:
@@ -133,18 +133,12 @@ def _move(row: Any, *, actor: Any, today: date | None = None) -> dict[str, Any]:
 
 def _chances(row: Any, *, locale: str) -> dict[str, Any]:
     """How likely the pour runs short with and without it, and what that rests on, in words."""
-    behind = [
-        _("%(seen)s deliveries of %(supplier)s") % one
-        if one["known"]
-        else _("%(supplier)s: not known, %(seen)s seen; the firm's %(pooled)s deliveries stand in") % one
-        for one in row.reason.get("behind", ())
-    ]
     known = row.short_ppm is not None and row.idle_short_ppm is not None
     return {
         "known": known,
         "short": showing.chance(row.short_ppm, locale=locale) if known else "",
         "idle": showing.chance(row.idle_short_ppm, locale=locale) if known else "",
-        "behind": behind,
+        "behind": outlooks.behind_words(row.reason.get("behind", [])),
     }
 
 

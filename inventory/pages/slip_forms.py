@@ -127,6 +127,15 @@ class WasteForm(SlipForm):
     )
 
 
+class OtherWorkForm(SlipForm):
+    works = forms.CharField(
+        label=gettext_lazy("For which works?"),
+        max_length=200,
+        help_text=gettext_lazy("As you would tell it: “plaster, ground floor”, “garden wall”."),
+    )
+    given_to = forms.CharField(label=gettext_lazy("Given to"), max_length=120, required=False)
+
+
 class SendBackForm(ActForm):
     reason = forms.CharField(
         label=gettext_lazy("Why is it counted again?"),

@@ -11,11 +11,11 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from inventory.pages import phone, stores
-from inventory.pages.slip_forms import IssueForm, ReturnForm, SlipForm, WasteForm
+from inventory.pages.slip_forms import IssueForm, OtherWorkForm, ReturnForm, SlipForm, WasteForm
 from inventory.pages.stock_forms import ReasonForm
 from inventory.queries import slips, stock
 from inventory.services import usage
-from inventory.services.usage import IssueAct, ReturnAct, ReverseAct, WasteAct
+from inventory.services.usage import IssueAct, OtherWorkAct, ReturnAct, ReverseAct, WasteAct
 from projects.access.actor import Actor
 from projects.access.permissions import Permission
 from projects.pages import acting, doors
@@ -77,6 +77,32 @@ def bring_back(request: HttpRequest, pour_id: int) -> HttpResponse:
     )
     writing = phone.Writing(act, _by(usage.bring_back, actor=actor), _slip)
     return phone.page(request, sheet=sheet, form=form, writing=writing)
+
+
+@doors.with_permission(Permission.MOVE_STOCK)
+def issue_elsewhere(request: HttpRequest, site_id: int) -> HttpResponse:
+    actor = doors.actor_of(request)
+    hand = stock.on_hand(actor, site_id=site_id, today=timezone.localdate(), empty=True)
+    site = hand.site
+
+    def form(*args: Any, **kwargs: Any) -> SlipForm:
+        made = OtherWorkForm(*args, hand=hand, locale=actor.locale, choose_lot=True, **kwargs)
+        made.title_block = {"site": site.name}
+        return made
+
+    def do(typed: dict[str, Any], **how: Any) -> Any:
+        whole = _named(typed, "works", "happened_at", "sure_of_time", "lines", "given_to")
+        return usage.issue_elsewhere(actor=actor, act=OtherWorkAct(site_id=site.pk, **whole), **how)
+
+    sheet = acting.Sheet(
+        heading=_("Issue to other works of %s") % site.name,
+        lead=_("For plaster, blockwork and whatever is no slab. It is cost of the site, and of no slab."),
+        button=_("Issue to other works"),
+        said=_("The issue is recorded."),
+        back=reverse("inventory:store", args=[site.pk]),
+        template=TEMPLATE,
+    )
+    return acting.page(request, sheet=sheet, form=form, do=do, done=_slip)
 
 
 @doors.with_permission(Permission.MOVE_STOCK)

@@ -9,6 +9,7 @@ from inventory.pages import (
     offline,
     opening_file,
     openings,
+    outlooks,
     phone,
     places,
     quarantine,
@@ -19,6 +20,7 @@ from inventory.pages import (
     storage,
     stores,
     transfers,
+    use,
 )
 
 urlpatterns: list[URLPattern] = [
@@ -27,6 +29,9 @@ urlpatterns: list[URLPattern] = [
     path("stores/<int:site_id>/movements/", stores.latest, name="movements"),
     path("stores/<int:site_id>/count/", counts.new, name="count_new"),
     path("stores/<int:site_id>/waste/", slips.waste, name="waste_new"),
+    path("stores/<int:site_id>/other-works/", slips.issue_elsewhere, name="other_new"),
+    path("stores/<int:site_id>/use/", use.sheet, name="use"),
+    path("stores/<int:site_id>/use/set/", use.set_use, name="use_set"),
     path("stores/<int:site_id>/opening/", stores.open_stock, name="opening_new"),
     path("stores/<int:site_id>/opening/sheet/", opening_file.send, name="opening_file"),
     path("stores/<int:site_id>/opening/sheet.xlsx", opening_file.template, name="opening_template"),
@@ -86,5 +91,6 @@ urlpatterns: list[URLPattern] = [
     path("stores/pours/<int:pour_id>/issue/", slips.issue, name="issue_new"),
     path("stores/pours/<int:pour_id>/return/", slips.bring_back, name="return_new"),
     path("stores/pours/<int:pour_id>/waste/", slips.waste_of_pour, name="pour_waste_new"),
+    path("stores/pours/<int:pour_id>/outlook/", outlooks.one, name="outlook"),
     path("stores/pours/<int:pour_id>/close/", counts.close_pour, name="pour_close"),
 ]

@@ -17,7 +17,8 @@ GROUPS: dict[str, tuple[Place.Kind, ...]] = {
     "slab": (Place.Kind.SLAB,),
     "stores": Place.GUARDED,
     "waste": (Place.Kind.WASTE,),
-    "lost": (Place.Kind.WASTE, Place.Kind.COUNT, Place.Kind.SOLD, Place.Kind.OTHER_WORK),
+    "lost": (Place.Kind.WASTE, Place.Kind.COUNT, Place.Kind.SOLD),
+    "other": (Place.Kind.OTHER_WORK,),
     "bought": (Place.Kind.SUPPLIER, Place.Kind.OPENING),
 }
 """Groups of places as the sums of value name them; slabs stand apart from the stores."""

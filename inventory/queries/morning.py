@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from inventory.models import Suggestion
-from inventory.queries import deliveries, plan
+from inventory.queries import deliveries, outlooks, plan
 from inventory.queries.deliveries import ExpectedOrder
+from inventory.queries.outlooks import PourLook
 from inventory.queries.plan import LateLine
 from projects.access import scope
 from projects.access.actor import Actor
@@ -20,6 +21,9 @@ MOST_ROWS = 20
 SOON = timedelta(days=1)
 """What must be ordered by tomorrow is for today."""
 
+NEAR = timedelta(days=7)
+"""Pours of the week to come are named when they may run short."""
+
 
 @dataclass(frozen=True)
 class Letter:
@@ -30,6 +34,7 @@ class Letter:
     to_order: tuple[Suggestion, ...]
     not_come: tuple[ExpectedOrder, ...]
     too_late: tuple[LateLine, ...]
+    doubtful: tuple[PourLook, ...]
 
 
 def letter(actor: Actor, *, today: date) -> Letter | None:
@@ -43,8 +48,9 @@ def letter(actor: Actor, *, today: date) -> Letter | None:
         to_order=tuple(_to_order(actor, today=today)),
         not_come=tuple(row for row in deliveries.expected(actor, today=today) if row.late_days)[:MOST_ROWS],
         too_late=tuple(plan.late_lines(actor)[:MOST_ROWS]),
+        doubtful=tuple(outlooks.doubtful(actor, until=today + NEAR)[:MOST_ROWS]),
     )
-    return found if found.to_order or found.not_come or found.too_late else None
+    return found if found.to_order or found.not_come or found.too_late or found.doubtful else None
 
 
 def _to_order(actor: Actor, *, today: date) -> list[Suggestion]:

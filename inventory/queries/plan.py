@@ -9,7 +9,8 @@ from django.db.models import F, Q, QuerySet
 
 from estimates.models import Material
 from inventory.models import OrderLine, PlanRun, Suggestion
-from inventory.queries import plan_inputs, suppliers
+from inventory.queries import outlooks, plan_inputs, suppliers
+from inventory.queries.outlooks import PourLook
 from projects.access import scope
 from projects.access.actor import Actor
 from projects.models import Outbox
@@ -61,6 +62,7 @@ class Plan:
     postponed: tuple[Suggestion, ...]
     decided: tuple[Suggestion, ...]
     late: tuple[LateLine, ...]
+    pours: tuple[PourLook, ...]
     without_pack: tuple[Material, ...]
     job: JobState
 
@@ -79,6 +81,7 @@ def current(actor: Actor, *, today: date) -> Plan:
         postponed=tuple(every.filter(waiting).order_by("postponed_until", "id")[:MOST_ROWS]),
         decided=tuple(_decided(actor)),
         late=tuple(late_lines(actor)),
+        pours=tuple(outlooks.coming(actor)),
         without_pack=tuple(suppliers.without_pack(actor)),
         job=job(actor),
     )

@@ -7,13 +7,12 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
-from django.db.models import Q, Sum
-
 from estimates.models import Material, Pack
-from inventory.calc import shelf, still_needed
-from inventory.calc.reorder import fingerprint, suggestions
+from inventory.calc import still_needed
+from inventory.calc.reorder import background, fingerprint, suggestions
 from inventory.calc.reorder import lots as pack_lots
 from inventory.calc.reorder.facts import Lot, Need, Receipt
+from inventory.calc.reorder.lateness import NO_RECORD
 from inventory.calc.reorder.market import Item as PlannedItem
 from inventory.calc.reorder.market import Market
 from inventory.calc.reorder.netting import Supply
@@ -21,9 +20,10 @@ from inventory.calc.reorder.quotes import Break, Quote
 from inventory.calc.reorder.shortage import Due
 from inventory.calc.reorder.suggestions import PlanItem
 from inventory.calc.reorder.workdays import Calendar
-from inventory.models import LotStock, Offer, OrderLine, Place, PurchaseOrder, Stock, StorageLimit
-from inventory.queries import heap_claims, order_rest, plan_needs, plan_offers
+from inventory.models import Offer, OrderLine, Place, PurchaseOrder, StorageLimit
 from inventory.queries import issued as issues
+from inventory.queries import order_rest, other_use, plan_needs, plan_offers, plan_stock
+from inventory.queries.other_use import Use
 from inventory.queries.plan_needs import DatedNeed, Slot
 from inventory.queries.plan_offers import NOBODY, Book, Sold
 from projects.access import scope
@@ -48,6 +48,7 @@ class Coming:
 
     line_id: int
     supplier_id: int
+    supplier: str
     number: str
     quantity: int
     expected: date
@@ -60,7 +61,7 @@ class Item:
     """The inputs of one site and material, with what a reader of the reason needs beside the figures.
 
     `replaced` is what a pour has lost beyond its allowance; `in_slabs` is what the book of the store still
-    holds and placed pours have taken.
+    holds and placed pours have taken; `on_road` is what other sites have sent.
     """
 
     material: Material
@@ -73,6 +74,8 @@ class Item:
     in_slabs: int
     coming: tuple[Coming, ...]
     room: int | None = None
+    on_road: int = 0
+    use: Use | None = None
 
     @cached_property
     def digest(self) -> str:
@@ -104,8 +107,11 @@ class Item:
         )
 
     def dues(self, records: Market) -> tuple[Due, ...]:
-        """The open orders, each with how its supplier comes; a draft counts as sent."""
-        return tuple(
+        """What other sites have sent, and the open orders, each with how its supplier comes.
+
+        A draft counts as sent; what is on the road is there.
+        """
+        orders = tuple(
             Due(
                 quantity=line.quantity,
                 promised=line.expected.toordinal(),
@@ -114,6 +120,8 @@ class Item:
             )
             for line in self.coming
         )
+        road = Due(quantity=self.on_road, promised=0, seller=None, record=NO_RECORD)
+        return (road, *orders) if self.on_road else orders
 
     @property
     def default(self) -> pack_lots.Pack:
@@ -130,11 +138,14 @@ class _Facts:
     issued: dict[tuple[int, int], int]
     lost: dict[tuple[int, int], int]
     claims: dict[Slot, int]
+    today: date
     stock: dict[Slot, list[Lot]]
+    on_road: dict[Slot, list[Lot]]
     coming: dict[Slot, list[Coming]]
     book: Book
     packs: dict[int, Pack]
     rooms: dict[Slot, int]
+    uses: dict[Slot, Use]
 
 
 def gather(actor: Actor, *, today: date, calendar: Calendar, donors: bool = False) -> list[Item]:
@@ -149,12 +160,15 @@ def gather(actor: Actor, *, today: date, calendar: Calendar, donors: bool = Fals
         calendar=calendar,
         issued=issues.net(actor, pour_ids=pour_ids),
         lost=issues.lost(actor, pour_ids=pour_ids),
-        claims=_claims(actor),
-        stock=_stock(actor),
+        claims=plan_stock.claims(actor),
+        today=today,
+        stock=plan_stock.lots(actor, kinds=Place.YARD),
+        on_road=plan_stock.lots(actor, kinds=(Place.Kind.IN_TRANSIT,)),
         coming=_coming(actor),
         book=plan_offers.book(actor, day=today),
         packs=_packs(actor),
         rooms=_rooms(actor),
+        uses=other_use.of_firm(actor, today=today),
     )
     idle = set(facts.stock) - set(wanted) if donors else set()
     needed = {material_id for _site_id, material_id in wanted}
@@ -167,36 +181,10 @@ def gather(actor: Actor, *, today: date, calendar: Calendar, donors: bool = Fals
     ]
 
 
-def _stock(actor: Actor) -> dict[Slot, list[Lot]]:
-    """Return what each store and its bench hold, lot by lot with its last day; what has no lot keeps."""
-    filled = Q(place__kind__in=Place.YARD, quantity__gt=0)
-    found: dict[Slot, list[Lot]] = defaultdict(list)
-    told_apart: dict[Slot, int] = defaultdict(int)
-    by_lot = scope.visible(LotStock.objects.filter(filled), actor).select_related("place", "lot__material")
-    for row in by_lot.order_by("id"):
-        slot = (row.place.site_id or 0, row.lot.material_id)
-        told_apart[slot] += row.quantity
-        lot = row.lot
-        until = shelf.last_day(
-            made=lot.made_date,
-            shelf_days=lot.material.shelf_days,
-            tested_until=lot.tested_until,
-            failed_on=lot.failed_date,
-        )
-        found[slot].append(Lot(quantity=row.quantity, usable_until=until))
-    columns = ("place__site_id", "material_id")
-    whole = scope.visible(Stock.objects.filter(filled), actor).values_list(*columns).annotate(Sum("quantity"))
-    for site_id, material_id, quantity in whole.order_by(*columns):
-        slot = (site_id or 0, material_id)
-        if quantity > told_apart[slot]:
-            found[slot].append(Lot(quantity=quantity - told_apart[slot]))
-    return found
-
-
 def _coming(actor: Actor) -> dict[Slot, list[Coming]]:
     rows = (
         scope.visible(OrderLine.objects.filter(order__state__in=PLANNED_ORDERS), actor)
-        .select_related("order")
+        .select_related("order__supplier")
         .annotate(good=order_rest.GOOD, good_g=order_rest.GOOD_G)
         .order_by("id")
     )
@@ -207,6 +195,7 @@ def _coming(actor: Actor) -> dict[Slot, list[Coming]]:
             coming = Coming(
                 line_id=row.pk,
                 supplier_id=row.order.supplier_id,
+                supplier=row.order.supplier.name,
                 number=row.order.number,
                 quantity=left,
                 expected=row.order.expected_date,
@@ -229,36 +218,24 @@ def _rooms(actor: Actor) -> dict[Slot, int]:
     return {(row.site_id, row.material_id): row.capacity for row in rows}
 
 
-def _claims(actor: Actor) -> dict[Slot, int]:
-    found: dict[Slot, int] = defaultdict(int)
-    for claim in heap_claims.of_placed(actor):
-        found[claim.site_id, claim.material_id] += claim.quantity
-    return found
-
-
 def _item(slot: Slot, *, rows: list[DatedNeed], material: Material, facts: _Facts) -> Item:
     used = {row.pour_id: facts.issued.get((row.pour_id, material.pk), 0) for row in rows}
     still = {row.pour_id: _still(row, facts=facts) for row in rows}
     due = {row.pour_id: row.need_date for row in rows if still[row.pour_id]}
     coming = facts.coming.get(slot, [])
-    stock, in_slabs = _without(facts.stock.get(slot, []), claimed=facts.claims.get(slot, 0))
+    road = facts.on_road.get(slot, [])
+    stock, in_slabs = plan_stock.without(facts.stock.get(slot, []), claimed=facts.claims.get(slot, 0))
+    use = facts.uses.get(slot)
     plan = PlanItem(
         site_id=slot[0],
         material=material.code,
-        needs=tuple(
-            Need(
-                key=f"pour-{row.pour_id}",
-                quantity=still[row.pour_id],
-                day=row.need_date,
-                pour_id=row.pour_id,
-                slab_id=row.slab_id,
-            )
-            for row in rows
-            if still[row.pour_id]
-        ),
+        needs=_planned_needs(rows, still=still, use=use, today=facts.today),
         supply=Supply(
             stock=stock,
-            receipts=tuple(_receipt(line, due=due) for line in coming),
+            receipts=(
+                *plan_stock.sent(road, today=facts.today),
+                *(_receipt(line, due=due) for line in coming),
+            ),
             life_days=material.shelf_days,
         ),
         safety_days=facts.safety_days,
@@ -275,7 +252,27 @@ def _item(slot: Slot, *, rows: list[DatedNeed], material: Material, facts: _Fact
         in_slabs=in_slabs,
         coming=tuple(coming),
         room=facts.rooms.get(slot),
+        on_road=sum(lot.quantity for lot in road),
+        use=use,
     )
+
+
+def _planned_needs(
+    rows: list[DatedNeed], *, still: dict[int, int], use: Use | None, today: date
+) -> tuple[Need, ...]:
+    """Return what each pour still needs, with what other works take until then."""
+    needs = [
+        Need(
+            key=f"pour-{row.pour_id}",
+            quantity=still[row.pour_id],
+            day=row.need_date,
+            pour_id=row.pour_id,
+            slab_id=row.slab_id,
+        )
+        for row in rows
+        if still[row.pour_id]
+    ]
+    return background.with_use(needs, a_week=use.a_week if use else 0, today=today)
 
 
 def _still(row: DatedNeed, *, facts: _Facts) -> int:
@@ -299,17 +296,6 @@ def _allowance(row: DatedNeed) -> int:
     allowance = row.allowance or 0
     allowed = (row.net or 0) + allowance
     return row.quantity * allowance // allowed if allowed else 0
-
-
-def _without(stock: list[Lot], *, claimed: int) -> tuple[tuple[Lot, ...], int]:
-    """Take what placed pours have used out of the stock of the book; say how much that is."""
-    left, rest = [], claimed
-    for lot in stock:
-        gone = min(lot.quantity, rest)
-        rest -= gone
-        if lot.quantity > gone:
-            left.append(Lot(quantity=lot.quantity - gone, usable_until=lot.usable_until))
-    return tuple(left), claimed - rest
 
 
 def _receipt(line: Coming, *, due: dict[int, date]) -> Receipt:

@@ -59,23 +59,25 @@ class SlabSpend:
 class Whereabouts:
     """Where the value of everything bought and brought in lies now, in minor units.
 
-    bought = on slabs + wasted for slabs + in stores + lost otherwise, always.
+    bought = on slabs + wasted for slabs + in other works + in stores + lost otherwise, always.
     """
 
     bought: int
     on_slabs: int
     wasted_for_slabs: int
+    other_works: int
     in_stores: int
     lost_otherwise: int
 
 
 @dataclass(frozen=True)
 class SiteSpend:
-    """The sums of the slabs of one site."""
+    """The sums of the slabs of one site, and what other works of it have used."""
 
     site: Site
     slabs: int
     amounts: Amounts
+    other_works: int
 
 
 @dataclass(frozen=True)
@@ -116,7 +118,7 @@ def of_firm(actor: Actor, *, today: date, start: int = 0, count: int = PAGE) -> 
         whereabouts=_whereabouts(actor, wasted_for_slabs=wasted),
         hired_for_slabs=sum(part.figures.hired.cost for one in slabs for part in one.materials),
         hired_for_no_slab=facts.hired.for_no_slab_minor,
-        by_site=_by_site(slabs),
+        by_site=_by_site(slabs, other_works=_other_works(actor)),
         for_no_slab=facts.for_no_slab if actor.site_ids is None else Papers(),
         standing=slab_bills.standing(actor) if actor.site_ids is None else None,
     )
@@ -131,14 +133,26 @@ def of_slab(actor: Actor, slab_id: int, *, today: date) -> SlabSpend:
     return _slab(row, figures=facts.by_slab.get(slab.pk, ()))
 
 
-def _by_site(slabs: list[SlabSpend]) -> tuple[SiteSpend, ...]:
+def _other_works(actor: Actor) -> dict[int, int]:
+    """Add up what works beside slabs have used, by site, in minor units."""
+    rows = scope.visible(Stock.objects.filter(place__kind=Place.Kind.OTHER_WORK), actor)
+    by_site = rows.values_list("place__site_id").annotate(value=Sum("value_minor")).order_by("place__site_id")
+    return {site_id or 0: value for site_id, value in by_site}
+
+
+def _by_site(slabs: list[SlabSpend], *, other_works: dict[int, int]) -> tuple[SiteSpend, ...]:
     """Add up the slabs of each site, in the order of the sites' names."""
     sites = {one.row.slab.site_id: one.row.slab.site for one in slabs}
     amounts: dict[int, list[Amounts]] = {site_id: [] for site_id in sites}
     for one in slabs:
         amounts[one.row.slab.site_id].append(one.amounts)
     return tuple(
-        SiteSpend(site=site, slabs=len(amounts[site.pk]), amounts=spend.total(amounts[site.pk]))
+        SiteSpend(
+            site=site,
+            slabs=len(amounts[site.pk]),
+            amounts=spend.total(amounts[site.pk]),
+            other_works=other_works.get(site.pk, 0),
+        )
         for site in sorted(sites.values(), key=lambda site: (site.name, site.pk))
     )
 
@@ -176,11 +190,13 @@ def _whereabouts(actor: Actor, *, wasted_for_slabs: int) -> Whereabouts:
     by_kind = dict(rows.annotate(value=Sum("value_minor")).order_by("place__kind"))
     bought = -sum(by_kind.pop(kind, 0) for kind in SOURCES)
     on_slabs = by_kind.pop(Place.Kind.SLAB, 0)
+    other_works = by_kind.pop(Place.Kind.OTHER_WORK, 0)
     in_stores = sum(by_kind.pop(kind, 0) for kind in Place.GUARDED)
     return Whereabouts(
         bought=bought,
         on_slabs=on_slabs,
         wasted_for_slabs=wasted_for_slabs,
+        other_works=other_works,
         in_stores=in_stores,
         lost_otherwise=sum(by_kind.values()) - wasted_for_slabs,
     )

@@ -8,7 +8,7 @@ from datetime import date
 from typing import Any
 
 from inventory.calc import money
-from inventory.calc.reorder import at_site, deciding, shortage, telling
+from inventory.calc.reorder import at_site, deciding, telling
 from inventory.calc.reorder import offers as offer_choice
 from inventory.calc.reorder.bought import Bought
 from inventory.calc.reorder.deciding import Deliveries
@@ -22,9 +22,9 @@ from inventory.models import PlanRun, RateAgreement, Suggestion
 from inventory.queries.plan_inputs import Item
 from inventory.queries.plan_market import RATE
 from inventory.queries.plan_offers import NOBODY
-from inventory.services import plan_reasons
+from inventory.services import outlooks, plan_reasons
+from inventory.services.outlooks import Look
 
-MILLION = 1_000_000
 Kind = Suggestion.Kind
 
 
@@ -39,28 +39,27 @@ class Making:
     """Of the materials, by their codes."""
 
 
-def buys(item: Item, *, row: Bought, beside: Deliveries, making: Making) -> list[Suggestion]:
+def buys(look: Look, *, row: Bought, beside: Deliveries, making: Making) -> list[Suggestion]:
     """Put what is bought of an item into rows, one for each pour, quote and day to order by."""
     told = telling.tell(row, today=making.today)
     if not told:
         return []
-    found = shortage.of_item(row, market=making.market, today=making.today, dues=item.dues(making.market))
-    outlooks = {one.key: one for one in found}
     days = _days(told, row=row, today=making.today)
-    for_short = {need.key: need.for_short for need in row.item.plan.needs}
+    needs = {need.key: need for need in row.item.plan.needs}
     behind = [
         deciding.of_lot(row, number=n, beside=beside, market=making.market) for n in range(len(row.lots))
     ]
     made = [
         _buy(
             one,
-            item=item,
-            outlook=outlooks[one.suggestion.need_key],
+            item=look.item,
+            outlook=look.needs[one.suggestion.need_key],
             more={
                 "days": days,
-                "reserve_short": for_short[one.suggestion.need_key],
+                "reserve_short": needs[one.suggestion.need_key].for_short,
+                "background": needs[one.suggestion.need_key].background,
                 "terms": plan_reasons.terms(
-                    one, decided=behind[one.lot], item=item, market=making.market, names=making.names
+                    one, decided=behind[one.lot], item=look.item, market=making.market, names=making.names
                 ),
             },
             making=making,
@@ -172,8 +171,8 @@ def _chances(outlook: Outlook, *, market: Market) -> dict[str, int | None]:
     short, idle = outlook.short, outlook.without
     gain = None if short is None or idle is None else max(0.0, idle - short)
     return {
-        "short_ppm": None if short is None else round(short * MILLION),
-        "idle_short_ppm": None if idle is None else round(idle * MILLION),
+        "short_ppm": outlooks.ppm(short),
+        "idle_short_ppm": outlooks.ppm(idle),
         "idle_minor": (
             None
             if gain is None or not market.terms.stop_cost
@@ -186,12 +185,13 @@ def _reason(told: Told, *, item: Item, outlook: Outlook, making: Making) -> dict
     """Put the numbers behind a suggestion into plain figures and texts that keep."""
     found = told.suggestion
     pour_id = found.pour_id or 0
-    names = {row.supplier_id: row.supplier.name for row in item.sold.rows}
     return {
         "required": item.required[pour_id],
         "issued": item.issued[pour_id],
         "replaced": item.replaced[pour_id],
         "in_slabs": item.in_slabs,
+        "on_road": item.on_road,
+        "background_week": item.use.a_week if item.use else 0,
         "deliver_by": found.deliver_by.isoformat(),
         "in_time": told.quote.key != NOBODY and not found.late_days,
         "in_drafts": sum(line.quantity for line in item.coming if line.draft),
@@ -200,26 +200,8 @@ def _reason(told: Told, *, item: Item, outlook: Outlook, making: Making) -> dict
             for line in item.coming
         ],
         "offers": _offers(told, item=item, making=making),
-        "behind": [
-            {
-                "supplier": names.get(one.seller, ""),
-                "seen": one.seen,
-                "pooled": one.pooled,
-                "known": one.known,
-            }
-            for one in outlook.behind
-            if one.seller != NOBODY
-        ],
-        "remedies": [
-            {
-                "supplier": names.get(one.seller, ""),
-                "last_day": one.last_day.isoformat(),
-                "packs": one.packs,
-                "cost_minor": one.cost // RATE,
-            }
-            for one in outlook.remedies
-            if one.quote != NOBODY
-        ],
+        "behind": outlooks.behind(outlook, item=item),
+        "remedies": outlooks.remedies(outlook, item=item),
     }
 
 
@@ -258,7 +240,8 @@ def _days(told: Sequence[Told], *, row: Bought, today: date) -> list[dict[str, A
             "received": day.received - planned.get(day.day, 0),
             "planned": planned.get(day.day, 0),
             "expired": day.expired,
-            "gross": day.gross,
+            "gross": day.gross - day.background,
+            "background": day.background,
             "closing": day.closing,
         }
         for day in plan.days

@@ -15,7 +15,7 @@ from inventory.calc.reorder.improving import Budget
 from inventory.calc.reorder.program import Clock
 from inventory.models import PlanRun, Suggestion
 from inventory.queries import plan_market
-from inventory.services import proposing
+from inventory.services import outlooks, proposing
 from inventory.services.proposing import Facts
 from projects.access import scope
 from projects.access.actor import Actor
@@ -131,10 +131,14 @@ def _write(plan: FirmPlan, *, facts: Facts, run: PlanRun, actor: Actor, now: dat
     open_rows = scope.visible(Suggestion.objects.filter(state=State.OPEN), actor)
     sites = sorted(plan.sites)
     open_rows.exclude(site__in=sites).update(state=State.REPLACED, decided_at=now)
+    outlooks.forget(actor)
     written = 0
     for start in range(0, len(sites), SITES_AT_ONCE):
         some = sites[start : start + SITES_AT_ONCE]
-        wanted = proposing.rows(actor, facts=facts.of_sites(some), plan=plan.of_sites(some), run=run)
+        part, bought = facts.of_sites(some), plan.of_sites(some)
+        seen = proposing.looks(part, plan=bought)
+        outlooks.keep(outlooks.of_pours(seen, run=run))
+        wanted = proposing.rows(actor, facts=part, plan=bought, run=run, seen=seen)
         written += _put(wanted, open_rows=open_rows.filter(site__in=some), now=now)
     return written
 

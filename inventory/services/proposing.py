@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Any
@@ -14,7 +14,8 @@ from inventory.calc.reorder.market import Market
 from inventory.models import PlanRun, Suggestion
 from inventory.queries import plan_inputs, plan_market
 from inventory.queries.plan_inputs import Item
-from inventory.services import firm_days, plan_rows
+from inventory.services import firm_days, outlooks, plan_rows
+from inventory.services.outlooks import Look
 from inventory.services.plan_rows import Making
 from projects.access import scope
 from projects.access.actor import Actor
@@ -63,7 +64,15 @@ def gather(actor: Actor, *, now: datetime) -> Facts:
     )
 
 
-def rows(actor: Actor, *, facts: Facts, plan: FirmPlan, run: PlanRun) -> list[Suggestion]:
+def looks(facts: Facts, *, plan: FirmPlan) -> dict[tuple[int, str], Look]:
+    """Tell how each need looks by the plan."""
+    items = {(item.plan.site_id, item.plan.material): item for item in facts.items}
+    return outlooks.of_items(items, plan=plan, market=facts.market, today=facts.today)
+
+
+def rows(
+    actor: Actor, *, facts: Facts, plan: FirmPlan, run: PlanRun, seen: Mapping[tuple[int, str], Look]
+) -> list[Suggestion]:
     """Put the plan into rows, without those that a person has rejected on the same inputs."""
     rejected = scope.visible(Suggestion.objects.filter(state=Suggestion.State.REJECTED), actor)
     turned_down = set(rejected.values_list("kind", "site_id", "material_id", "pour_id", "inputs_digest"))
@@ -76,7 +85,7 @@ def rows(actor: Actor, *, facts: Facts, plan: FirmPlan, run: PlanRun) -> list[Su
         beside = deciding.deliveries(site)
         for bought in site:
             slot = (bought.item.plan.site_id, bought.item.plan.material)
-            made += plan_rows.buys(by_slot[slot], row=bought, beside=beside, making=making)
+            made += plan_rows.buys(seen[slot], row=bought, beside=beside, making=making)
     found = []
     for row in made:
         row.inputs_digest = digests[row.site_id, row.material.code]

@@ -1,4 +1,4 @@
-"""Use of stock: issued to a pour, brought back from it, wasted with a cause; taken back when wrong."""
+"""Use of stock: issued to a pour or to other works, brought back, wasted; taken back when wrong."""
 
 from __future__ import annotations
 
@@ -97,6 +97,21 @@ class WasteAct:
 
 
 @dataclass(frozen=True)
+class OtherWorkAct:
+    """Material taken from the store for works of the site that are no slab: plaster, blockwork, small works.
+
+    `works` says which.
+    """
+
+    site_id: int
+    works: str
+    happened_at: datetime | None
+    lines: tuple[SlipLineAct, ...]
+    given_to: str = ""
+    sure_of_time: bool = False
+
+
+@dataclass(frozen=True)
 class ReverseAct:
     """A slip that was wrong, and why."""
 
@@ -155,6 +170,23 @@ def waste(*, actor: Actor, act: WasteAct, key: str, now: datetime) -> StockSlip:
 
 
 @business_act(result=StockSlip)
+def issue_elsewhere(*, actor: Actor, act: OtherWorkAct, key: str, now: datetime) -> StockSlip:
+    """Issue material to other works of a site, at the store's average; it is cost of the site, of no slab.
+
+    Refused without the works that it is for, when the store has less, and for a lot over age.
+    """
+    site = scope.get(Site.objects.all(), actor, pk=act.site_id)
+    if not act.works.strip():
+        raise ReasonMissing(_("Say which works it is for, as “plaster, ground floor”."), field="works")
+    slip = _slip(Kind.OTHER, actor=actor, act=act, site=site, now=now)
+    slip.reason = texts.fitting(act.works, most=200, field="works")
+    slip.given_to = texts.fitting(act.given_to, most=120, field="given_to")
+    works = places.of_site(site, kind=Place.Kind.OTHER_WORK)
+    move = _Move(places.store(site), works, posting.Reason.OTHER_WORK, old_lots_too=False)
+    return _write(slip, move=move, lines=act.lines, stamp=_stamp(actor, act, key, now))
+
+
+@business_act(result=StockSlip)
 def reverse(*, actor: Actor, act: ReverseAct, key: str, now: datetime) -> StockSlip:
     """Take a slip back as a whole, at its original value.
 
@@ -175,7 +207,10 @@ def reverse(*, actor: Actor, act: ReverseAct, key: str, now: datetime) -> StockS
     return slip
 
 
-def _stamp(actor: Actor, act: IssueAct | ReturnAct | WasteAct, key: str, now: datetime) -> Stamp:
+_Act = IssueAct | ReturnAct | WasteAct | OtherWorkAct
+
+
+def _stamp(actor: Actor, act: _Act, key: str, now: datetime) -> Stamp:
     when = moments.settled(act.happened_at, now=now, sure=act.sure_of_time)
     return Stamp(actor=actor, happened_at=when, now=now, key=key)
 
@@ -190,9 +225,7 @@ def _open_pour(actor: Actor, *, pour_id: int, site: Site | None = None) -> Pour:
     return pour
 
 
-def _slip(
-    kind: StockSlip.Kind, *, actor: Actor, act: IssueAct | ReturnAct | WasteAct, site: Site, now: datetime
-) -> StockSlip:
+def _slip(kind: StockSlip.Kind, *, actor: Actor, act: _Act, site: Site, now: datetime) -> StockSlip:
     """Build the head of a slip once role, time and number of lines are in order."""
     actor.require(Permission.MOVE_STOCK)
     if not 0 < len(act.lines) <= MOST_LINES:
@@ -202,7 +235,7 @@ def _slip(
         firm_id=actor.firm_id,
         site=site,
         kind=kind,
-        reason=texts.fitting(act.reason, most=200, field="reason"),
+        reason="" if isinstance(act, OtherWorkAct) else texts.fitting(act.reason, most=200, field="reason"),
         happened_at=moments.settled(act.happened_at, now=now, sure=act.sure_of_time),
         recorded_at=now,
         recorded_by_id=actor.person_id,

@@ -124,7 +124,8 @@ def compare(*, actor: Actor, change: Change, now: datetime) -> Beside:
 def _rows(actor: Actor, *, facts: Facts) -> dict[tuple[Any, ...], Suggestion]:
     run = PlanRun(firm_id=actor.firm_id, for_date=facts.today)
     plan = firm.first(facts.planned, market=facts.market, today=facts.today)
-    return proposing.slots(proposing.rows(actor, facts=facts, plan=plan, run=run))
+    seen = proposing.looks(facts, plan=plan)
+    return proposing.slots(proposing.rows(actor, facts=facts, plan=plan, run=run, seen=seen))
 
 
 def _ordered(rows: Mapping[tuple[Any, ...], Suggestion]) -> int:

@@ -5,6 +5,7 @@
 {% measured line.found_thousandths line.measured_in %}         58 bags, or 12.5 m³, as it was measured
 {% bought row.quantity row.material row.pack %}           108 bags, or 113 m² where the pack is the unit
 {% quantity move.quantity move.material|unit %}                the unit that the quantity tag takes
+{% chance outlook.short_ppm %}                                 12 %, or under 1 %
 """
 
 from __future__ import annotations
@@ -60,6 +61,12 @@ def reading_title(line: Any, name: str) -> str:
 def bought(context: Context, value: int, material: Any, pack: Any) -> str:
     """Write a quantity in the whole packs in which it is bought, or in the unit where the pack is no more."""
     return showing.packs(value, shown=showing.bought(material, pack=pack), locale=context["frame"]["locale"])
+
+
+@register.simple_tag(takes_context=True)
+def chance(context: Context, ppm: int) -> str:
+    """Write a probability in whole per cent."""
+    return showing.chance(ppm, locale=context["frame"]["locale"])
 
 
 @register.simple_tag(takes_context=True)

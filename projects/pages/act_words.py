@@ -68,6 +68,7 @@ WORDS = {
         "set_password": _("password set"),
         "set_email": _("mail address set"),
     },
+    "other_use": {"set_use": _("use of other works set")},
     "planning": {"make_plan": _("reorder plan made")},
     "pours": {
         "plan": _("pour planned"),
@@ -108,6 +109,7 @@ WORDS = {
     },
     "usage": {
         "issue": _("material issued"),
+        "issue_elsewhere": _("material issued to other works"),
         "bring_back": _("material brought back"),
         "waste": _("waste recorded"),
         "reverse": _("slip taken back"),

@@ -25,6 +25,7 @@ LINKS = {
     "papers": "inventory:receipt",
     "usage": "inventory:slip",
     "opening": "inventory:slip",
+    "other_use": "inventory:use",
     "issuing": "inventory:slip",
     "offline": "inventory:offline_entry",
     "counts.record": "inventory:count",

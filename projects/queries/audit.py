@@ -35,6 +35,7 @@ KINDS = {
             "opening_orders",
             "suggestions",
             "planning",
+            "other_use",
             "enquiries",
             "quotations",
         ),

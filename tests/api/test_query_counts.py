@@ -26,6 +26,7 @@ QUERIES = {
     "slabs/<row:slab_id>/pours/": 6,
     "pours/": 5,
     "pours/<row:pour_id>/": 5,
+    "pours/<row:pour_id>/outlook/": 6,
     "jobs/": 5,
     "design-sheet-schema/": 4,
     "slabs/<row:slab_id>/designs/": 8,
@@ -63,10 +64,10 @@ QUERIES = {
     "enquiries/<row:enquiry_id>/": 13,
     "orders/": 5,
     "orders/<row:order_id>/": 9,
-    "plan/": 12,
+    "plan/": 13,
     "plan/terms/": 5,
     "plan/roads/": 5,
-    "plan/what-if/": 52,
+    "plan/what-if/": 68,
     "suggestions/<row:suggestion_id>/": 5,
     "expected/": 6,
     "receipts/": 6,
@@ -74,6 +75,7 @@ QUERIES = {
     "held/": 5,
     "lots/<row:lot_id>/": 6,
     "sites/<row:site_id>/storage/": 6,
+    "sites/<row:site_id>/other-works/": 10,
     "receipts/<row:receipt_id>/": 11,
     "receipts/<row:receipt_id>/papers/": 6,
     "receipt-papers/<row:paper_id>/": 5,
@@ -93,7 +95,7 @@ QUERIES = {
     "places/<row:place_id>/ledger/": 15,
     "slabs/<row:slab_id>/comparison/": 26,
     "slabs/<row:slab_id>/spend/": 24,
-    "spend/": 29,
+    "spend/": 30,
 }
 
 

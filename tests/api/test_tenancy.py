@@ -72,7 +72,7 @@ def test_each_id_of_another_firm_in_a_body_is_refused_and_writes_nothing(charlie
 
             assert answer.status_code in {400, 404}, (address, mixed, answer.content)
             assert _written() == before, (address, mixed)
-    assert tried == 91  # ids in the bodies of tests.api.bodies
+    assert tried == 95  # ids in the bodies of tests.api.bodies
 
 
 def test_site_manager_finds_nothing_of_another_site(firm, bob, ours):

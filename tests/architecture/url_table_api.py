@@ -20,6 +20,7 @@ GET /api/v1/slabs/<row:slab_id>/pours/                             401 200 200 4
 POST /api/v1/slabs/<row:slab_id>/pours/                            401 400 403 403 403 404
 GET /api/v1/pours/                                                 401 200 200 200 200 200
 GET /api/v1/pours/<row:pour_id>/                                   401 200 200 404 200 404
+GET /api/v1/pours/<row:pour_id>/outlook/                           401 200 200 404 200 404
 POST /api/v1/pours/<row:pour_id>/move/                             401 200 403 403 403 404
 POST /api/v1/pours/<row:pour_id>/poured/                           401 200 200 404 403 404
 POST /api/v1/pours/<row:pour_id>/close/                            401 409 409 404 403 404
@@ -132,6 +133,8 @@ GET /api/v1/receipts/<row:receipt_id>/shortage-note/pdf/            401 200 200 
 GET /api/v1/receipt-papers/<row:paper_id>/                         401 200 200 404 200 404
 GET /api/v1/lots/<row:lot_id>/                                     401 200 200 200 200 404
 POST /api/v1/lots/<row:lot_id>/tests/                              401 201 201 201 403 404
+GET /api/v1/sites/<row:site_id>/other-works/                       401 200 200 404 200 404
+POST /api/v1/sites/<row:site_id>/other-works/                      401 200 403 403 403 404
 GET /api/v1/sites/<row:site_id>/storage/                           401 200 200 404 200 404
 POST /api/v1/sites/<row:site_id>/storage/                          401 200 403 403 403 404
 GET /api/v1/held/                                                  401 200 200 200 200 200
@@ -143,6 +146,7 @@ GET /api/v1/slips/                                                 401 200 200 2
 POST /api/v1/slips/issues/                                         401 201 201 404 403 404
 POST /api/v1/slips/returns/                                        401 201 201 404 403 404
 POST /api/v1/slips/waste/                                          401 201 201 404 403 404
+POST /api/v1/slips/other-works/                                    401 201 201 404 403 404
 POST /api/v1/opening/orders/                                       401 201 403 403 403 404
 POST /api/v1/opening/bills/                                        401 201 403 403 403 404
 POST /api/v1/slips/opening/                                        401 201 403 403 403 404

@@ -14,6 +14,12 @@ GET /stores/<int:site_id>/movements/                               302 200 200 4
 POST /stores/<int:site_id>/movements/                              302 200 200 404 200 404
 GET /stores/<int:site_id>/count/                                   302 200 200 404 403 404
 POST /stores/<int:site_id>/count/                                  302 422 422 404 403 404
+GET /stores/<int:site_id>/other-works/                             302 200 200 404 403 404
+POST /stores/<int:site_id>/other-works/                            302 422 422 404 403 404
+GET /stores/<int:site_id>/use/                                     302 200 200 404 200 404
+POST /stores/<int:site_id>/use/                                    302 200 200 404 200 404
+GET /stores/<int:site_id>/use/set/                                 302 200 403 403 403 404
+POST /stores/<int:site_id>/use/set/                                302 422 403 403 403 404
 GET /stores/<int:site_id>/waste/                                   302 200 200 404 403 404
 POST /stores/<int:site_id>/waste/                                  302 422 422 404 403 404
 GET /stores/<int:site_id>/opening/                                 302 200 403 403 403 404
@@ -130,6 +136,8 @@ GET /stores/pours/<int:pour_id>/return/                            302 200 200 4
 POST /stores/pours/<int:pour_id>/return/                           302 422 422 404 403 404
 GET /stores/pours/<int:pour_id>/waste/                             302 200 200 404 403 404
 POST /stores/pours/<int:pour_id>/waste/                            302 422 422 404 403 404
+GET /stores/pours/<int:pour_id>/outlook/                           302 200 200 404 200 404
+POST /stores/pours/<int:pour_id>/outlook/                          302 200 200 404 200 404
 GET /stores/pours/<int:pour_id>/close/                             302 200 200 404 403 404
 POST /stores/pours/<int:pour_id>/close/                            302 422 422 404 403 404
 GET /stores/pours/<int:pour_id>/pieces/                            302 200 200 404 403 404

@@ -1,18 +1,18 @@
-from datetime import UTC, datetime
+from datetime import UTC, datetime, time, timedelta
 
 import pytest
 from django.core import mail
 
 from deploy import jobs
 from inventory import tasks
-from inventory.models import PlanRun
+from inventory.models import PlanRun, PourOutlook
 from inventory.services import orders
 from inventory.services.orders import StepAct
 from projects.models import Outbox
 from projects.queries.people import actor_named
 from projects.services.people import MailAct, set_email
 from tests.factories import inventory_orders as make
-from tests.factories.cast import NOW, cast
+from tests.factories.cast import NOW, TODAY, cast
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
 
@@ -90,6 +90,33 @@ def test_the_morning_letter_says_what_has_not_come_to_those_who_order():
     assert letter.to == ["alice@orchard.example"]
     assert "PO-2026-0001" in letter.body
     assert "expected on 8 May, late by 3 days" in letter.body
+
+
+def test_the_morning_letter_names_pours_of_the_week_that_may_run_short():
+    people, _order = _sent()
+    _read_by("alice", email="alice@orchard.example")
+    bags = make.sand(people.firm.pk)
+    run = PlanRun.objects.create(
+        firm=people.firm,
+        fingerprint="a" * 64,
+        for_date=TODAY,
+        started_at=NOW,
+        finished_at=NOW,
+        items=1,
+        suggested=0,
+    )
+    for days, ppm in ((3, 240_000), (4, 20_000), (20, 900_000)):
+        pour = make.pour(people.site, slab=f"Roof {days}", on=TODAY + timedelta(days=days))
+        PourOutlook.objects.create(
+            pour=pour, run=run, short_ppm=ppm, least_ppm=ppm, most_ppm=ppm, worst=bags.material, parts=[]
+        )
+    at = datetime.combine(TODAY, time(1), tzinfo=UTC)
+    tasks.morning_letter(firm_id=people.firm.pk, day=TODAY.isoformat(), key="m", now=at)
+    [letter] = mail.outbox
+    named = [line for line in letter.body.splitlines() if "chance" in line]
+    assert len(named) == 1
+    assert named[0].startswith("- Roof 3, P1, ")
+    assert named[0].endswith("chance 24%, first of all Sand")
 
 
 def test_no_letter_is_written_without_reader_reason_or_on_another_day():

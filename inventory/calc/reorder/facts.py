@@ -58,6 +58,7 @@ class Need:
         pour_id: the pour it is for, passed through.
         slab_id: the slab it is for, passed through.
         for_short: part of the reserve that stands for loads that bring less than was ordered.
+        background: part of the quantity that works beside pours take until this day.
     """
 
     key: str
@@ -67,6 +68,7 @@ class Need:
     pour_id: int | None = None
     slab_id: int | None = None
     for_short: int = 0
+    background: int = 0
 
     def __post_init__(self) -> None:
         _require_quantity(self.quantity, what=f"need {self.key}")
@@ -109,7 +111,10 @@ class Line:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Day:
-    """One day of the plan: closing = opening + received - expired + planned - gross."""
+    """One day of the plan: closing = opening + received - expired + planned - gross.
+
+    `background` is the part of gross that works beside pours take.
+    """
 
     day: date
     opening: int
@@ -120,6 +125,7 @@ class Day:
     net: int
     planned: int
     closing: int
+    background: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

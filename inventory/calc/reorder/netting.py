@@ -119,6 +119,7 @@ def _net_day(
         net=missing,
         planned=planned,
         closing=yard.on_hand(heaps),
+        background=sum(need.background for need in needs),
     )
     return row, lines, heaps
 

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from math import sqrt
+from math import prod, sqrt
 
 import numpy as np
 import numpy.typing as npt
@@ -218,26 +218,46 @@ def remedies(need: Need, *, item: Item, market: Market, today: date) -> tuple[Re
     return tuple(sorted(found, key=lambda one: (one.cost, one.quote)))
 
 
-def of_pour(parts: Sequence[float | None]) -> float | None:
-    """Tell how likely a pour lacks at least one of its materials, taken as independent of each other.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Together:
+    """How likely a pour lacks at least one of its materials.
 
-    Source: derived: one less the product of the probabilities of enough.
+    Args:
+        likely: with the materials taken as independent of each other, None when one of them is not known.
+        least: however they hang together, it is no less: the worst material alone.
+        most: however they hang together, it is no more: all of them added up.
+    """
+
+    likely: float | None
+    least: float
+    most: float
+
+
+def of_pour(parts: Sequence[float | None]) -> Together:
+    """Tell how likely a pour lacks at least one of its materials.
+
+    Materials that one truck brings run short together, others do not, so that the independent figure stands
+    between two that hold in every case.
+    Source: derived: one less the product of the probabilities of enough; the bounds are Fréchet's (1935) and
+    Boole's inequality.
 
     Args:
         parts: probability of running short of each material, None where it is not known.
 
     Returns:
-        A probability, None when one of them is not known.
+        The probability with its bounds.
 
-    >>> of_pour([0.1, 0.5]), of_pour([0.1, None])
-    (0.55, None)
+    >>> of_pour([0.1, 0.5])
+    Together(likely=0.55, least=0.5, most=0.6)
+    >>> of_pour([0.1, None])
+    Together(likely=None, least=0.1, most=1.0)
     """
-    enough = 1.0
-    for part in parts:
-        if part is None:
-            return None
-        enough *= 1 - part
-    return round(1 - enough, 12)
+    known = [part for part in parts if part is not None]
+    least, most = max(known, default=0.0), min(1.0, sum(known))
+    if len(known) < len(parts):
+        return Together(likely=None, least=least, most=1.0)
+    likely = round(1 - prod(1 - part for part in known), 12)
+    return Together(likely=min(most, max(least, likely)), least=least, most=most)
 
 
 def _short(dues: Sequence[Due], *, stand: _Stand, item: Item) -> float | None:

@@ -212,6 +212,7 @@ def test_issue_and_return_name_a_pour_and_waste_its_cause(at):
     refused("inventory_slip_issue_names_pour", StockSlip, **document(at, number="1", kind="issue"))
     refused("inventory_slip_issue_names_pour", StockSlip, **document(at, number="1", kind="return"))
     refused("inventory_slip_waste_has_reason", StockSlip, **document(at, number="1", kind="waste"))
+    refused("inventory_slip_other_names_works", StockSlip, **document(at, number="1", kind="other"))
 
 
 def test_slip_line_has_a_quantity_and_its_own_position(at):

@@ -8,7 +8,7 @@ from inventory.models import Place, PlanTerms, PurchaseOrder, Stock, Suggestion,
 from inventory.services import plan_terms, planning
 from inventory.services.plan_terms import TermsAct
 from projects.access import actor as actors
-from projects.models import Outbox, Person, Site
+from projects.models import Outbox, Person, Pour, Site
 from projects.services import outbox
 from tests.factories import inventory_orders as make
 from tests.factories.cast import NOW, TODAY, cast
@@ -179,7 +179,7 @@ def test_the_plan_asks_a_fixed_number_of_queries(setting, client, django_assert_
         )
     _plan(people, key="again")
     _as(client, "alice")
-    with django_assert_num_queries(14):
+    with django_assert_num_queries(15):
         assert client.get("/plan/").status_code == 200
 
 
@@ -257,3 +257,18 @@ def test_half_a_change_is_asked_for_the_other_half(setting, client):
 
     assert answer.status_code == 422
     assert "Fill in both, or neither." in answer.content.decode()
+
+
+def test_a_pour_says_whether_it_will_have_what_it_needs(client, setting):
+    people, _bags, _by = setting
+    pour = Suggestion.objects.get().pour
+    plan = _text(_as(client, "alice").get("/plan/"))
+    assert "Will the pours have what they need?" in plan
+    page = _text(client.get(f"/stores/pours/{pour.pk}/outlook/"))
+    assert "is not known, since no delivery on an order was received yet. Cement decides it." in page
+    assert "Hillfoot Cement Depot, ordered by" in page
+    on_site = _text(_as(client, "bob").get(f"/stores/pours/{pour.pk}/outlook/"))
+    assert "Cement decides it" in on_site
+    Pour.objects.filter(pk=pour.pk).update(state="poured", poured_at=NOW)
+    assert "The plan knows no needs" in _text(client.get(f"/stores/pours/{pour.pk}/outlook/"))
+    del people

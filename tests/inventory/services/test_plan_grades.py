@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import time
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
 from inventory import tasks
-from inventory.models import Place, PlanRun, PlanTerms, Stock, Suggestion, Transfer
+from inventory.models import Place, PlanRun, PlanTerms, PourOutlook, Stock, Suggestion, Transfer
 from inventory.services import plan_moves, plan_terms, planning, suggestions
 from inventory.services.plan_moves import SendAct
 from inventory.services.plan_terms import TermsAct
@@ -114,6 +114,74 @@ def test_loads_that_came_short_let_the_reserve_grow():
     assert before.reason["reserve_short"] == 0
     assert after.reason["reserve_short"] > 0
     assert after.reason["reserve"] == before.reason["reserve"] + after.reason["reserve_short"]
+
+
+def _steel(people, by, *, pack_price=50_000_000):
+    bars = make.steel(people.firm.pk, size_mm=12)
+    make.offer(by, of=bars, pack_price=pack_price)
+    return bars
+
+
+def test_a_pour_s_own_chance_takes_all_its_materials_and_names_the_worst():
+    # One load came in time and one five days late, so that loads of cement and of steel are late about one
+    # time in two. As independent: one less the product of both chances of enough; at the least the worse of
+    # the two alone, at the most both added up.
+    people, bags = _setting(TermsAct())
+    by = make.supplier(people.firm.pk, name="Ferry Cement")
+    make.offer(by, of=bags, pack_price=300_000_000)
+    bars = _steel(people, by)
+    for late in (0, 5):
+        order = make.ordered(
+            people.alice,
+            act=make.order_act(people.site, by=by, lines=(make.line_of(bags, packs=10),)),
+        )
+        order.expected_date = TODAY - timedelta(days=late)
+        order.save()
+        make.received(people.bob, order=order, packs=(10,))
+    pour = make.pour(people.site, on=date(2026, 5, 16))
+    make.need(pour, of=bags, quantity=100 * BAG, on=date(2026, 5, 15))
+    make.need(pour, of=bars, quantity=12_000, on=date(2026, 5, 15))
+    _plan(people)
+    [found] = PourOutlook.objects.filter(pour=pour)
+    parts = {one["material"]: one for one in found.parts}
+    likely = [one["short_ppm"] for one in found.parts]
+    assert found.short_ppm == pytest.approx(1e6 - (1e6 - likely[0]) * (1e6 - likely[1]) / 1e6, abs=2)
+    assert (found.least_ppm, found.most_ppm) == (max(likely), min(sum(likely), 1_000_000))
+    assert found.idle_short_ppm == 1_000_000
+    assert found.worst.name == found.parts[0]["material"]
+    assert likely == sorted(likely, reverse=True)
+    assert {one["supplier"]: (one["seen"], one["known"]) for one in parts[bags.material.name]["behind"]} == {
+        "Ferry Cement": (2, False)
+    }
+    assert parts[bags.material.name]["remedies"][0]["supplier"] == "Ferry Cement"
+
+
+def test_outlooks_are_of_the_plan_that_stands_alone():
+    people, bags = _setting()
+    _needed(people, bags)
+    _plan(people)
+    first = PourOutlook.objects.get()
+    assert (first.short_ppm, first.least_ppm, first.most_ppm) == (None, 0, 1_000_000)
+    assert first.worst == bags.material
+    other = make.pour(people.site, slab="Porch", on=date(2026, 5, 23))
+    make.need(other, of=bags, quantity=20 * BAG, on=date(2026, 5, 22))
+    run = _plan(people, key="p2")
+    assert {one.run for one in PourOutlook.objects.all()} == {run}
+    assert PourOutlook.objects.count() == 2
+
+
+def test_what_is_on_the_road_is_not_bought_again():
+    people, bags = _setting()
+    _spare(people, bags, packs=100)
+    _needed(people, bags)
+    _plan(people)
+    [move] = _open("move")
+    plan_moves.send(actor=people.alice, act=SendAct(suggestion_ids=(move.pk,)), key="s", now=NOW)
+    _plan(people, key="p2")
+    assert (_open(), _open("move")) == ([], [])
+    # The mean of the use is there, so that it is short one time in two; without the road it would be surely.
+    [outlook] = PourOutlook.objects.all()
+    assert (outlook.short_ppm, outlook.idle_short_ppm) == (500_000, 500_000)
 
 
 def test_what_another_site_will_not_use_is_moved_and_the_rest_bought():
