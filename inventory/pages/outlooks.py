@@ -8,6 +8,7 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
 
 from inventory.pages import showing, stores
 from inventory.queries import outlooks as rows
@@ -20,6 +21,7 @@ MANY_PPM = 50_000
 
 
 @doors.signed_in
+@require_safe
 def one(request: HttpRequest, pour_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     found = rows.one(actor, pour_id)

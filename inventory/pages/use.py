@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_safe
 
 from inventory.pages import stores, units
 from inventory.queries import other_use, slips, storage
@@ -34,6 +35,7 @@ class UseForm(ActForm):
 
 
 @doors.signed_in
+@require_safe
 def sheet(request: HttpRequest, site_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     site = storage.site(actor, site_id=site_id)

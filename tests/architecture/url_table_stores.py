@@ -17,7 +17,7 @@ POST /stores/<int:site_id>/count/                                  302 422 422 4
 GET /stores/<int:site_id>/other-works/                             302 200 200 404 403 404
 POST /stores/<int:site_id>/other-works/                            302 422 422 404 403 404
 GET /stores/<int:site_id>/use/                                     302 200 200 404 200 404
-POST /stores/<int:site_id>/use/                                    302 200 200 404 200 404
+POST /stores/<int:site_id>/use/                                    302 405 405 405 405 405
 GET /stores/<int:site_id>/use/set/                                 302 200 403 403 403 404
 POST /stores/<int:site_id>/use/set/                                302 422 403 403 403 404
 GET /stores/<int:site_id>/waste/                                   302 200 200 404 403 404
@@ -137,7 +137,7 @@ POST /stores/pours/<int:pour_id>/return/                           302 422 422 4
 GET /stores/pours/<int:pour_id>/waste/                             302 200 200 404 403 404
 POST /stores/pours/<int:pour_id>/waste/                            302 422 422 404 403 404
 GET /stores/pours/<int:pour_id>/outlook/                           302 200 200 404 200 404
-POST /stores/pours/<int:pour_id>/outlook/                          302 200 200 404 200 404
+POST /stores/pours/<int:pour_id>/outlook/                          302 405 405 405 405 405
 GET /stores/pours/<int:pour_id>/close/                             302 200 200 404 403 404
 POST /stores/pours/<int:pour_id>/close/                            302 422 422 404 403 404
 GET /stores/pours/<int:pour_id>/pieces/                            302 200 200 404 403 404
