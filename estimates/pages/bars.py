@@ -7,6 +7,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
 
 from estimates.calc.steel.bending import Row
 from estimates.calc.steel.lengths import OfSize
@@ -22,6 +23,7 @@ PIXELS_PER_UNIT = 0.8
 
 
 @doors.signed_in
+@require_safe
 def schedule(request: HttpRequest, design_id: int) -> HttpResponse:
     """The bar bending schedule: figures of the shapes, a row for every mark, sums by size."""
     sheet = bending.of_design(doors.actor_of(request), design_id=design_id)
@@ -54,6 +56,7 @@ def schedule(request: HttpRequest, design_id: int) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def file(request: HttpRequest, design_id: int, kind: str) -> HttpResponse:
     """The bar bending schedule to keep: as PDF, as XLSX, or as CSV."""
     actor = doors.actor_of(request)

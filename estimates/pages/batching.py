@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_safe
 
 from estimates.documents import batch
 from estimates.pages import tables
@@ -75,6 +76,7 @@ class CardForm(SheetForm):
 
 
 @doors.signed_in
+@require_safe
 def card(request: HttpRequest, design_id: int) -> HttpResponse:
     """The batch card for the mixer and the heaps of the day."""
     actor = doors.actor_of(request)
@@ -119,6 +121,7 @@ def card(request: HttpRequest, design_id: int) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def file(request: HttpRequest, design_id: int) -> HttpResponse:
     """The batch card to print, for the same mixer and heaps."""
     actor = doors.actor_of(request)

@@ -12,6 +12,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_safe
 
 from estimates.documents import bill as bill_document
 from estimates.pages import tables
@@ -69,6 +70,7 @@ def preview(request: HttpRequest, design_id: int) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def one(request: HttpRequest, bill_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     sheet = bill_rows.one(actor, bill_id=bill_id)
@@ -90,6 +92,7 @@ def one(request: HttpRequest, bill_id: int) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def difference(request: HttpRequest, bill_id: int) -> HttpResponse:
     """What this bill changed against the slab's bill before it."""
     actor = doors.actor_of(request)
@@ -113,6 +116,7 @@ def difference(request: HttpRequest, bill_id: int) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def file(request: HttpRequest, bill_id: int, kind: str) -> HttpResponse:
     """The bill to keep: as PDF, as XLSX, or its lines as CSV."""
     actor = doors.actor_of(request)

@@ -10,7 +10,7 @@ from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from estimates.pages import design_form, design_typing
 from estimates.queries import designs as design_rows
@@ -88,6 +88,7 @@ def sheet(request: HttpRequest, slab_id: int) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def sheet_file(request: HttpRequest, design_id: int) -> HttpResponse:
     """The saved sheet as a file that can be sent back."""
     actor = doors.actor_of(request)

@@ -12,7 +12,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from estimates.calc.intake import limits, sketch
 from estimates.calc.intake.found import Question
@@ -118,6 +118,7 @@ def more(request: HttpRequest, intake_id: int) -> HttpResponse:
 
 
 @doors.with_permission(Permission.EDIT_DESIGNS)
+@require_safe
 def as_received(request: HttpRequest, file_id: int) -> HttpResponse:
     """A file as it was received, to keep."""
     found = rows.file(doors.actor_of(request), file_id=file_id)
@@ -127,6 +128,7 @@ def as_received(request: HttpRequest, file_id: int) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def template(request: HttpRequest) -> HttpResponse:
     """An empty bar schedule to fill in."""
     del request

@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_safe
 
 from estimates.calc.sheet import grades
 from estimates.queries import materials as material_rows
@@ -32,6 +33,7 @@ class AdoptionForm(ActForm):
 
 
 @doors.signed_in
+@require_safe
 def listing(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     context = {

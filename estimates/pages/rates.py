@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_safe
 
 from estimates.pages.materials import acting_form
 from estimates.queries import materials as material_rows
@@ -24,6 +25,7 @@ PARTS_OF_A_MINOR_UNIT = 4
 
 
 @doors.with_permission(Permission.SEE_MONEY)
+@require_safe
 def listing(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     today = timezone.localdate()
@@ -37,6 +39,7 @@ def listing(request: HttpRequest) -> HttpResponse:
 
 
 @doors.with_permission(Permission.SEE_MONEY)
+@require_safe
 def history(request: HttpRequest, material_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     material = material_rows.one(actor, material_id=material_id)

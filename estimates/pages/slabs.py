@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_safe
 
 from estimates.queries import designs, requirements, slabs, stripping
 from estimates.queries.slabs import SlabSheet, State
@@ -39,6 +40,7 @@ class Step:
 
 
 @doors.signed_in
+@require_safe
 def listing(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     total = slabs.how_many(actor)
@@ -59,6 +61,7 @@ def listing(request: HttpRequest) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def one(request: HttpRequest, slab_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     sheet = slabs.one(actor, slab_id=slab_id)

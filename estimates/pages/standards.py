@@ -11,6 +11,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_safe
 
 from estimates.calc.sheet import grades
 from estimates.pages.materials import acting_form
@@ -44,6 +45,7 @@ class FigureForm(ActForm):
 
 
 @doors.signed_in
+@require_safe
 def listing(request: HttpRequest) -> HttpResponse:
     """All values of a profile by subject, with a search."""
     actor = doors.actor_of(request)

@@ -145,7 +145,7 @@ def cutting_of_bars(sheet: DesignSheet, *, schedule: Schedule, profile: Profile)
         ordered = packing.rounded_up(size.length_mm * (1 + percent.value / 100), pack=bar).packs
         if needed > ordered:
             words = {
-                "size": size.size_mm,
+                "size": profile.bar(size.size_mm).designation,
                 "value": needed,
                 "stock": f"{stock / 1000:g}",
                 "ordered": ordered,

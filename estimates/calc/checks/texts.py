@@ -153,7 +153,7 @@ TEXTS: Final = {
         "and no bar of the schedule is for its edges. Ask the engineer for trimmers."
     ),
     "steel.cutting": gettext_noop(
-        "Bars of %(size)s mm: plain cutting of the schedule's lengths takes %(value)s bars of %(stock)s m, "
+        "Bars of %(size)s: plain cutting of the schedule's lengths takes %(value)s bars of %(stock)s m, "
         "the order by length has %(ordered)s. Settle the cutting before ordering."
     ),
     "steel.spacing_most": gettext_noop(
@@ -165,7 +165,7 @@ TEXTS: Final = {
         "%(limit)s mm in a slab of %(thickness)s mm. Say which they are."
     ),
     "steel.spacing_clear": gettext_noop(
-        "Between bars %(mark)s of %(size)s mm are %(value)s mm; stone of %(stone)s mm needs at least "
+        "Between bars %(mark)s of %(size)s are %(value)s mm; stone of %(stone)s mm needs at least "
         "%(limit)s mm. Ask the engineer."
     ),
     "steel.minimum": gettext_noop(
@@ -182,7 +182,7 @@ TEXTS: Final = {
         " usual. Ask the engineer."
     ),
     "steel.size_most": gettext_noop(
-        "Bars of %(value)s mm are larger than %(limit)s mm, the most in a slab of %(thickness)s mm. Ask "
+        "Bars of %(size)s are larger than %(limit)s mm, the most in a slab of %(thickness)s mm. Ask "
         "the engineer."
     ),
     "steel.one_off": gettext_noop(
@@ -190,7 +190,7 @@ TEXTS: Final = {
         " whether another size may do."
     ),
     "steel.lap_size": gettext_noop(
-        "Bars %(mark)s of %(value)s mm are lapped; above %(limit)s mm bars are welded or coupled. Ask the"
+        "Bars %(mark)s of %(size)s are lapped; above %(limit)s mm bars are welded or coupled. Ask the"
         " engineer."
     ),
     "steel.lap_short": gettext_noop(

@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
 
 from estimates.calc import trade
 from estimates.queries import mixes, slabs
@@ -19,6 +20,7 @@ WHOLE_PPM = 1_000_000
 
 
 @doors.signed_in
+@require_safe
 def mix(request: HttpRequest, design_id: int) -> HttpResponse:
     """The mix under every method side by side, its implied yield, and ready-mixed concrete in its place."""
     actor = doors.actor_of(request)

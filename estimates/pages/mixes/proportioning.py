@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_safe
 
 from estimates.calc.proportioning.steps import Proportions
 from estimates.pages import design_typing
@@ -49,6 +50,7 @@ REMARKS: dict[str, str | Promise] = {
 
 
 @doors.signed_in
+@require_safe
 def page(request: HttpRequest) -> HttpResponse:
     """Work a mix out step by step from what the address holds; a slab in it is where the result may go."""
     actor = doors.actor_of(request)

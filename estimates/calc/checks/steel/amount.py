@@ -141,7 +141,7 @@ def _largest(sheet: DesignSheet, *, profile: Profile) -> Iterator[Finding]:
         return
     limit = replace(share, value=share.value * sheet.thickness_mm, unit="mm")
     if sizes[-1] > limit.value + _NOISE:
-        words = {"thickness": f"{sheet.thickness_mm:g}"}
+        words = {"thickness": f"{sheet.thickness_mm:g}", "size": profile.bar(sizes[-1]).designation}
         code = "steel.size_most"
         yield finding.against(limit, code=code, subject="thickness_mm", value=sizes[-1], params=words)
 

@@ -52,8 +52,9 @@ def _laps(answer: Answer, *, subject: str, sheet: DesignSheet, profile: Profile)
     for mark in answer.marks:
         bar = bars_by_mark[mark]
         if bar.size_mm > largest.value:
+            words = {"mark": mark, "size": profile.bar(bar.size_mm).designation}
             found = finding.against(
-                largest, code="steel.lap_size", subject=subject, value=bar.size_mm, params={"mark": mark}
+                largest, code="steel.lap_size", subject=subject, value=bar.size_mm, params=words
             )
             yield replace(found, severity=Severity.WARN)
         place = _place(bar, answer=answer, clear_mm=clear.get(mark), sheet=sheet)

@@ -100,6 +100,6 @@ def _clear(one: Spread, *, sheet: DesignSheet, profile: Profile) -> Iterator[Fin
     least = profile.find("detailing.clear.least")
     limit = max([*limits, *([least] if least else [])], key=lambda each: each.value)
     if one.clear_mm < limit.value - _NOISE_MM:
-        words = {"mark": one.mark, "size": f"{one.diameter_mm:g}", "stone": stone}
+        words = {"mark": one.mark, "size": profile.bar(one.size_mm).designation, "stone": stone}
         code = "steel.spacing_clear"
         yield finding.against(limit, code=code, subject=one.subject, value=one.clear_mm, params=words)

@@ -266,6 +266,19 @@ def test_large_bars_are_not_lapped(profile, most, beyond):
     assert str(lapped(profile, 5_000.0, size=beyond)["steel.lap_size"].severity) == "warn"
 
 
+SAID = [("is", 40), ("aci", 43)]
+
+
+def test_size_is_said_as_the_trade_says_it():
+    # #14 is the metric number 43 in ASTM A615M.
+    said = {profile: lapped(profile, 5_000.0, size=size)["steel.lap_size"].text for profile, size in SAID}
+
+    assert {profile: text.split(" are ")[0].rpartition(" of ")[2] for profile, text in said.items()} == {
+        "is": "40 mm",
+        "aci": "#14",
+    }
+
+
 def test_weak_concrete_without_a_figure_is_a_note():
     found = lapped("is", 900.0, grade="M15")["steel.lap_open"]
     assert str(found.severity) == "note"
