@@ -7,6 +7,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
 
 from inventory.pages import order_change_forms, order_forms, showing, suppliers
 from inventory.queries import agreements as rows
@@ -18,6 +19,7 @@ from projects.pages import acting, doors
 
 
 @doors.signed_in
+@require_safe
 def listing(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     typed = request.GET.get("start", "0")
@@ -37,6 +39,7 @@ def listing(request: HttpRequest) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def one(request: HttpRequest, agreement_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     found = rows.one(actor, agreement_id, today=timezone.localdate())

@@ -5,6 +5,7 @@ from typing import Any
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
 
 from inventory.pages import showing
 from inventory.queries import comparison as rows
@@ -13,6 +14,7 @@ from projects.pages import doors
 
 
 @doors.signed_in
+@require_safe
 def sheet(request: HttpRequest, slab_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     found = rows.of_slab(actor, slab_id)

@@ -8,6 +8,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
 
 from inventory.pages import stores
 from inventory.pages.slip_forms import CountForm, SendBackForm
@@ -89,6 +90,7 @@ def close_pour(request: HttpRequest, pour_id: int) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def listing(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     context = {
@@ -101,6 +103,7 @@ def listing(request: HttpRequest) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def sheet(request: HttpRequest, count_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     found = counts.count(actor, count_id=count_id)

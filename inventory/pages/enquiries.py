@@ -8,7 +8,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from inventory.documents import enquiry as paper
 from inventory.pages import enquiry_forms, order_forms, papers, quoted_words, showing
@@ -24,6 +24,7 @@ from projects.pages import acting, doors
 
 
 @doors.signed_in
+@require_safe
 def listing(request: HttpRequest) -> HttpResponse:
     actor = require_reader(request)
     typed = request.GET.get("start", "0")
@@ -42,6 +43,7 @@ def listing(request: HttpRequest) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def one(request: HttpRequest, enquiry_id: int) -> HttpResponse:
     return _page(request, enquiry_id=enquiry_id)
 
@@ -169,6 +171,7 @@ def choose(request: HttpRequest, quoted_id: int) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def letter(request: HttpRequest, asked_id: int) -> HttpResponse:
     """The enquiry as one supplier gets it, as PDF."""
     actor = require_reader(request)

@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_safe
 
 from inventory.documents import hire_list
 from inventory.pages import showing, stores
@@ -39,6 +40,7 @@ FILTERS = {
 
 
 @doors.signed_in
+@require_safe
 def listing(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     state, start = _state(request), _start(request)
@@ -67,6 +69,7 @@ def listing(request: HttpRequest) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def table(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     site_id = request.GET.get("site", "")
@@ -80,6 +83,7 @@ def table(request: HttpRequest) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def sheet(request: HttpRequest, hire_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     row = hires.one(actor, hire_id=hire_id, today=timezone.localdate())

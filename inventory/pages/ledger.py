@@ -9,6 +9,7 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.utils.http import urlencode
 from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_safe
 
 from inventory.pages import stores
 from inventory.pages.stock_forms import day_field
@@ -27,6 +28,7 @@ class PeriodForm(SheetForm):
 
 
 @doors.signed_in
+@require_safe
 def sheet(request: HttpRequest, place_id: int, material_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     form = PeriodForm(request.GET)

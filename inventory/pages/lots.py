@@ -10,6 +10,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_safe
 
 from inventory.pages import stores
 from inventory.pages.stock_forms import day_field
@@ -46,6 +47,7 @@ class LotTestForm(ActForm):
 
 
 @doors.signed_in
+@require_safe
 def sheet(request: HttpRequest, lot_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     found = lot_tests.lot(actor, lot_id=lot_id)

@@ -9,6 +9,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
 
 from inventory.pages import measuring_words, receipts
 from inventory.pages.measure_forms import MeasuredForm
@@ -22,6 +23,7 @@ from projects.queries import sites
 
 
 @doors.with_permission(Permission.RECORD_RECEIPTS)
+@require_safe
 def choose(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     rows = [row for row in measuring.methods_of(actor) if len(row.methods) > 1]

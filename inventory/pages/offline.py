@@ -11,6 +11,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_safe
 
 from inventory.pages import receipt_papers, stores, units
 from inventory.pages.stock_forms import Row, RowForm, when_field
@@ -97,6 +98,7 @@ class GiveUpForm(ActForm):
 
 
 @doors.signed_in
+@require_safe
 def listing(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     state = request.GET.get("state", "")
@@ -112,6 +114,7 @@ def listing(request: HttpRequest) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def sheet(request: HttpRequest, entry_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     found = rows.entry(actor, entry_id=entry_id)

@@ -13,6 +13,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_safe
 
 from estimates.calc.intake import limits
 from inventory.calc.opening_table import Bad
@@ -38,6 +39,7 @@ class FileForm(ActForm):
 
 
 @doors.with_permission(Permission.SEE_MONEY)
+@require_safe
 def template(request: HttpRequest, site_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     actor.require(Permission.MOVE_STOCK)

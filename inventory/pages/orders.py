@@ -10,7 +10,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from inventory.documents import order as paper
 from inventory.documents import ubl
@@ -30,6 +30,7 @@ GROUPS = {
 
 
 @doors.signed_in
+@require_safe
 def listing(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     chosen = request.GET.get("state", "")
@@ -54,11 +55,13 @@ def listing(request: HttpRequest) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def one(request: HttpRequest, order_id: int) -> HttpResponse:
     return _page(request, order_id=order_id)
 
 
 @doors.with_permission(Permission.SEE_MONEY)
+@require_safe
 def file(request: HttpRequest, order_id: int, kind: str) -> HttpResponse:
     """The order as its supplier gets it: as PDF, or as a UBL 2.1 Order."""
     actor = doors.actor_of(request)

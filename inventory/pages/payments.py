@@ -7,6 +7,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
 
 from inventory.pages import bill_forms, supplier_bills
 from inventory.pages.stock_forms import ReasonForm
@@ -65,6 +66,7 @@ def advance(request: HttpRequest, supplier_id: int) -> HttpResponse:
 
 
 @doors.with_permission(Permission.SEE_MONEY)
+@require_safe
 def listing(request: HttpRequest, supplier_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     supplier = supplier_rows.one(actor, supplier_id)

@@ -7,6 +7,7 @@ from django.shortcuts import render
 from django.utils.http import urlencode
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_safe
 
 from inventory.pages import stores
 from inventory.queries import lying
@@ -25,6 +26,7 @@ NAMES = (
 
 
 @doors.signed_in
+@require_safe
 def listing(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     group = request.GET.get("kind", "")

@@ -10,7 +10,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from inventory.pages import order_forms, outlooks, plan_entries, showing, suppliers
 from inventory.queries import plan as rows
@@ -22,6 +22,7 @@ from projects.pages import acting, doors
 
 
 @doors.signed_in
+@require_safe
 def sheet(request: HttpRequest) -> HttpResponse:
     return _sheet(request)
 
@@ -75,6 +76,7 @@ def one(request: HttpRequest, suggestion_id: int) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def days(request: HttpRequest, suggestion_id: int) -> HttpResponse:
     actor = suppliers.require_reader(request)
     entry = plan_entries.entry(rows.one(actor, suggestion_id), actor=actor)
@@ -123,6 +125,7 @@ def postpone(request: HttpRequest, suggestion_id: int) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def state(request: HttpRequest) -> HttpResponse:
     actor = suppliers.require_reader(request)
     job = rows.job(actor)

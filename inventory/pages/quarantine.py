@@ -9,6 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
 
 from inventory.pages import stores, units
 from inventory.pages.check_forms import ChecksForm, SendBackForm, WordForm
@@ -21,6 +22,7 @@ from projects.pages.forms import ActForm
 
 
 @doors.signed_in
+@require_safe
 def waiting(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     context = {

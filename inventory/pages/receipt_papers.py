@@ -9,6 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_safe
 
 from inventory.queries import deliveries, papers
 from inventory.services import papers as service
@@ -82,6 +83,7 @@ def attach(request: HttpRequest, receipt_id: int) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def one(request: HttpRequest, paper_id: int) -> HttpResponse:
     """A photo to look at, a PDF to keep: of what people send, a browser opens nothing but pictures."""
     found = papers.one(doors.actor_of(request), paper_id=paper_id).attachment

@@ -8,6 +8,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
 
 from inventory.pages import phone, receipt_papers, stores
 from inventory.pages.receipt_forms import HEAD, FreeDeliveryForm, OrderDeliveryForm
@@ -22,6 +23,7 @@ from projects.queries import sites
 
 
 @doors.with_permission(Permission.RECORD_RECEIPTS)
+@require_safe
 def expected(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     context = {
@@ -97,6 +99,7 @@ def free(request: HttpRequest) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def listing(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     note = request.GET.get("note", "").strip()
@@ -111,6 +114,7 @@ def listing(request: HttpRequest) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def sheet(request: HttpRequest, receipt_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     found = deliveries.receipt(actor, receipt_id=receipt_id)

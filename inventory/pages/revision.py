@@ -7,6 +7,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_safe
 
 from inventory.calc.cut_fit import Reason
 from inventory.pages import showing
@@ -23,6 +24,7 @@ WHY = {
 
 
 @doors.signed_in
+@require_safe
 def sheet(request: HttpRequest, bill_id: int) -> HttpResponse:
     """Orders, deliveries, use and cut bars of a slab that a new bill no longer fits."""
     actor = doors.actor_of(request)

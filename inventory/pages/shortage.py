@@ -5,6 +5,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
 
 from inventory.documents import shortage_note
 from inventory.pages import stores
@@ -13,6 +14,7 @@ from projects.pages import doors
 
 
 @doors.signed_in
+@require_safe
 def sheet(request: HttpRequest, receipt_id: int) -> HttpResponse:
     found = deliveries.receipt(doors.actor_of(request), receipt_id=receipt_id)
     receipt = found.receipt
@@ -29,6 +31,7 @@ def sheet(request: HttpRequest, receipt_id: int) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def pdf(request: HttpRequest, receipt_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     found = deliveries.receipt(actor, receipt_id=receipt_id)

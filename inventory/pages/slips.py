@@ -9,6 +9,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
 
 from inventory.pages import phone, stores
 from inventory.pages.slip_forms import IssueForm, OtherWorkForm, ReturnForm, SlipForm, WasteForm
@@ -147,6 +148,7 @@ def _waste(request: HttpRequest, *, hand: Any, pour: Any, lead: str) -> HttpResp
 
 
 @doors.signed_in
+@require_safe
 def listing(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     context = {
@@ -158,6 +160,7 @@ def listing(request: HttpRequest) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def sheet(request: HttpRequest, slip_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     found = slips.slip(actor, slip_id=slip_id)

@@ -7,6 +7,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
 
 from inventory.pages import charts, showing
 from inventory.queries import spend as rows
@@ -15,6 +16,7 @@ from projects.pages import doors
 
 
 @doors.with_permission(Permission.SEE_MONEY)
+@require_safe
 def sheet(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     start = _start(request)
@@ -41,6 +43,7 @@ def sheet(request: HttpRequest) -> HttpResponse:
 
 
 @doors.with_permission(Permission.SEE_MONEY)
+@require_safe
 def slab(request: HttpRequest, slab_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     found = rows.of_slab(actor, slab_id, today=timezone.localdate())

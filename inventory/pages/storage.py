@@ -10,6 +10,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_safe
 
 from inventory.pages import stores, units
 from inventory.queries import slips, storage
@@ -50,6 +51,7 @@ class LimitForm(ActForm):
 
 
 @doors.signed_in
+@require_safe
 def rooms(request: HttpRequest, site_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     site = storage.site(actor, site_id=site_id)

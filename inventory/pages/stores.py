@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_safe
 
 from inventory.pages import units
 from inventory.pages.stock_forms import day_field
@@ -23,6 +24,7 @@ FEW = 5
 
 
 @doors.signed_in
+@require_safe
 def listing(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     context = {"stores": stock.stores(actor), "title_block": {"document": _("Stores")}}
@@ -30,6 +32,7 @@ def listing(request: HttpRequest) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def sheet(request: HttpRequest, site_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     today = timezone.localdate()
@@ -59,6 +62,7 @@ def sheet(request: HttpRequest, site_id: int) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def latest(request: HttpRequest, site_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     hand = stock.on_hand(actor, site_id=site_id, today=timezone.localdate())

@@ -8,6 +8,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
 
 from inventory.pages import showing
 from inventory.pages.bill_forms import HEAD, NoteForm, OnBill, SettleForm, SupplierBillForm
@@ -34,6 +35,7 @@ def causes() -> dict[str, Any]:
 
 
 @doors.with_permission(Permission.SEE_MONEY)
+@require_safe
 def listing(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     today = timezone.localdate()
@@ -69,6 +71,7 @@ def listing(request: HttpRequest) -> HttpResponse:
 
 
 @doors.with_permission(Permission.SEE_MONEY)
+@require_safe
 def one(request: HttpRequest, supplier_bill_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     sheet = rows.one(actor, bill_id=supplier_bill_id)

@@ -7,6 +7,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
 
 from inventory.pages import order_forms, showing, supplier_terms
 from inventory.queries import suppliers as rows
@@ -25,6 +26,7 @@ def require_reader(request: HttpRequest) -> Any:
 
 
 @doors.signed_in
+@require_safe
 def listing(request: HttpRequest) -> HttpResponse:
     actor = require_reader(request)
     context = {
@@ -36,6 +38,7 @@ def listing(request: HttpRequest) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def one(request: HttpRequest, supplier_id: int) -> HttpResponse:
     actor = require_reader(request)
     supplier = rows.one(actor, supplier_id)

@@ -4,6 +4,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
 
 from inventory.queries import today as day
 from projects.access.permissions import Permission
@@ -11,6 +12,7 @@ from projects.pages import doors
 
 
 @doors.signed_in
+@require_safe
 def sheet(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     context = {

@@ -7,6 +7,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
 
 from inventory.pages import stores
 from inventory.pages.stock_forms import ReasonForm
@@ -27,6 +28,7 @@ SENT = ("to_site_id", "happened_at", "sure_of_time", "lines", "vehicle", "remark
 
 
 @doors.signed_in
+@require_safe
 def listing(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     page = on_road.listing(actor, after=request.GET.get("after", ""))
@@ -40,6 +42,7 @@ def listing(request: HttpRequest) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def one(request: HttpRequest, transfer_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     sheet = on_road.one(actor, transfer_id=transfer_id)

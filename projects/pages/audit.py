@@ -13,6 +13,7 @@ from django.utils import timezone
 from django.utils.http import urlencode
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_safe
 
 from projects.access.permissions import Permission
 from projects.pages import act_words, doors
@@ -82,6 +83,7 @@ class AskedForm(SheetForm):
 
 
 @doors.with_permission(Permission.SEE_AUDIT)
+@require_safe
 def listing(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     form = AskedForm(request.GET, people=audit.people(actor), sites=audit.sites(actor))

@@ -9,6 +9,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_safe
 
 from projects.access.permissions import Permission
 from projects.access.roles import Role
@@ -40,6 +41,7 @@ class PersonForm(ActForm):
 
 
 @doors.signed_in
+@require_safe
 def listing(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     context: dict[str, Any] = {

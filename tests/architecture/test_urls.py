@@ -55,6 +55,15 @@ def test_nobody_signed_in_gets_no_further_than_the_door():
     assert {case.split(maxsplit=1)[1] for case in let_in} == open_doors
 
 
+def test_page_that_only_reads_refuses_what_is_sent_to_it():
+    asked = table()["owner"]
+    read = {
+        case.split(maxsplit=1)[1] for case, code in asked.items() if case.startswith("GET ") and code == 200
+    }
+
+    assert [address for address in sorted(read) if asked.get(f"POST {address}") == 200] == []
+
+
 def test_row_of_another_firm_is_never_found():
     found = {
         case: code

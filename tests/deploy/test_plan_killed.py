@@ -40,7 +40,7 @@ def is_whole(seen):
 @pytest.mark.long
 @pytest.mark.parametrize("service", [one for one in SERVICES if one.id != "sqlite-redis"], indirect=True)
 def test_plan_is_whole_and_made_once_though_its_worker_is_killed(service, full_size):
-    kills = 50 if full_size else 3
+    kills = 50 if full_size else 2
     seed = int(os.environ.get("POURTALLY_SEED") or time.time())
     chance = random.Random(seed)  # noqa: S311 - moments of kills, repeatable by their seed
     sys.stdout.write(f"POURTALLY_SEED={seed} repeats the moments of the kills\n")

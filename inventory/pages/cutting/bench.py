@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from inventory.pages.cutting import plans as plan_pages
 from inventory.pages.cutting import rows
@@ -35,6 +35,7 @@ class TickForm(ActForm):
 
 
 @doors.with_permission(Permission.MOVE_STOCK)
+@require_safe
 def sheet(request: HttpRequest, plan_id: int) -> HttpResponse:
     return _show(request, plan_id=plan_id)
 

@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from inventory.documents import cutting_list as paper
 from inventory.pages import papers, stores
@@ -33,6 +33,7 @@ class EndForm(ActForm):
 
 
 @doors.signed_in
+@require_safe
 def listing(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     page = plans.listing(actor, after=request.GET.get("after", ""))
@@ -48,17 +49,20 @@ def listing(request: HttpRequest) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def sheet(request: HttpRequest, plan_id: int) -> HttpResponse:
     return show(request, plan_id=plan_id)
 
 
 @doors.signed_in
+@require_safe
 def state(request: HttpRequest, plan_id: int) -> HttpResponse:
     plan = plans.one(doors.actor_of(request), plan_id=plan_id)
     return render(request, "inventory/cutting/state.html", {"sheet": plan, "plan": plan.plan, "polled": True})
 
 
 @doors.signed_in
+@require_safe
 def cutting_list(request: HttpRequest, plan_id: int) -> HttpResponse:
     found = plans.one(doors.actor_of(request), plan_id=plan_id)
     context = _context(request, found=found) | {
@@ -72,6 +76,7 @@ def cutting_list(request: HttpRequest, plan_id: int) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def cutting_list_pdf(request: HttpRequest, plan_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     found = plans.one(actor, plan_id=plan_id)
@@ -80,6 +85,7 @@ def cutting_list_pdf(request: HttpRequest, plan_id: int) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def buying(request: HttpRequest, plan_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     plan = plans.state(actor, plan_id=plan_id)

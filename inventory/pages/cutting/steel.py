@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.safestring import mark_safe
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
 
 from inventory.pages import stores
 from inventory.pages.cutting import rows
@@ -22,6 +23,7 @@ PPM_PERCENT = 10_000
 
 
 @doors.signed_in
+@require_safe
 def store(request: HttpRequest, site_id: int) -> HttpResponse:
     actor = doors.actor_of(request)
     site = sites.one(actor, site_id=site_id)
@@ -39,11 +41,13 @@ def store(request: HttpRequest, site_id: int) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def offcut(request: HttpRequest, lot_id: int) -> HttpResponse:
     return _offcut(request, lot_id=lot_id, template="inventory/cutting/offcut.html")
 
 
 @doors.signed_in
+@require_safe
 def label(request: HttpRequest, lot_id: int) -> HttpResponse:
     return _offcut(request, lot_id=lot_id, template="inventory/cutting/label.html")
 
