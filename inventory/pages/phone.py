@@ -15,6 +15,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
 
 from inventory.pages import receipt_papers
 from inventory.pages.stock_forms import RowForm
@@ -86,6 +87,7 @@ def page(
 
 
 @doors.signed_in
+@require_safe
 def home(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     context = {"forms": _forms(actor), "title_block": {"document": _("On this phone")}}
@@ -93,6 +95,7 @@ def home(request: HttpRequest) -> HttpResponse:
 
 
 @doors.signed_in
+@require_safe
 def state(request: HttpRequest) -> HttpResponse:
     """Who is signed in, and the token with which their entries are sent."""
     actor = doors.actor_of(request)
