@@ -12,6 +12,7 @@ from projects.services.pours import PourAct, PouredAct
 from tests.factories import inventory_orders as goods
 from tests.factories import inventory_stock as made
 from tests.factories.cast import NOW, TODAY
+from tests.factories.looking import sheet, signed_in
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
 
@@ -102,3 +103,19 @@ def test_without_a_bill_nothing_is_known_to_be_too_much(at):
     made.issue(at, packs=30, of=steel)
     pours.mark_poured(actor=at.cast.bob, act=PouredAct(at.pour.pk, NOW), key="placed", now=NOW)
     assert closed(at).state == "closed"
+
+
+def test_the_page_asks_and_keeps_what_was_typed(at):
+    issued(at, bars=24)
+    bob = signed_in("bob")
+    url = f"/stores/pours/{at.pour.pk}/close/"
+    assert "Steel left over" not in bob.get(url).content.decode()
+
+    asked = bob.post(url, sheet(bob, url) | {"remark": "after the rain"})
+    page = asked.content.decode()
+    assert (asked.status_code, "Steel 12 mm: 36" in page.replace("\N{NO-BREAK SPACE}", " ")) == (422, True)
+    assert "Steel left over: why it stays" in page
+    assert "after the rain" in page
+
+    done = bob.post(url, sheet(bob, url) | {"steel_reason": "laid in the stair"})
+    assert done.status_code == 302
