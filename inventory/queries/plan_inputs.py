@@ -9,6 +9,8 @@ from functools import cached_property
 
 from estimates.models import Material, Pack
 from inventory.calc import still_needed
+from inventory.calc.measuring import moisture
+from inventory.calc.measuring.moisture import Load
 from inventory.calc.reorder import background, fingerprint, suggestions
 from inventory.calc.reorder import lots as pack_lots
 from inventory.calc.reorder.facts import Lot, Need, Receipt
@@ -22,7 +24,7 @@ from inventory.calc.reorder.suggestions import PlanItem
 from inventory.calc.reorder.workdays import Calendar
 from inventory.models import Offer, OrderLine, Place, PurchaseOrder, StorageLimit
 from inventory.queries import issued as issues
-from inventory.queries import order_rest, other_use, plan_needs, plan_offers, plan_stock
+from inventory.queries import moist, order_rest, other_use, plan_needs, plan_offers, plan_stock
 from inventory.queries.other_use import Use
 from inventory.queries.plan_needs import DatedNeed, Slot
 from inventory.queries.plan_offers import NOBODY, Book, Sold
@@ -61,7 +63,8 @@ class Item:
     """The inputs of one site and material, with what a reader of the reason needs beside the figures.
 
     `replaced` is what a pour has lost beyond its allowance; `in_slabs` is what the book of the store still
-    holds and placed pours have taken; `on_road` is what other sites have sent.
+    holds and placed pours have taken; `on_road` is what other sites have sent. `wet` are the loads by which
+    what bills ask for dry was turned into what lies moist; `required` is moist then.
     """
 
     material: Material
@@ -76,6 +79,7 @@ class Item:
     room: int | None = None
     on_road: int = 0
     use: Use | None = None
+    wet: Load | None = None
 
     @cached_property
     def digest(self) -> str:
@@ -146,6 +150,7 @@ class _Facts:
     packs: dict[int, Pack]
     rooms: dict[Slot, int]
     uses: dict[Slot, Use]
+    wet: dict[tuple[int | None, int], Load]
 
 
 def gather(actor: Actor, *, today: date, calendar: Calendar, donors: bool = False) -> list[Item]:
@@ -169,6 +174,7 @@ def gather(actor: Actor, *, today: date, calendar: Calendar, donors: bool = Fals
         packs=_packs(actor),
         rooms=_rooms(actor),
         uses=other_use.of_firm(actor, today=today),
+        wet=moist.recent(actor, today=today),
     )
     idle = set(facts.stock) - set(wanted) if donors else set()
     needed = {material_id for _site_id, material_id in wanted}
@@ -219,12 +225,17 @@ def _rooms(actor: Actor) -> dict[Slot, int]:
 
 
 def _item(slot: Slot, *, rows: list[DatedNeed], material: Material, facts: _Facts) -> Item:
+    wet = facts.wet.get(slot) or facts.wet.get((None, material.pk))
+    if wet is not None:
+        rows = [_as_it_lies(row, wet=wet) for row in rows]
     used = {row.pour_id: facts.issued.get((row.pour_id, material.pk), 0) for row in rows}
     still = {row.pour_id: _still(row, facts=facts) for row in rows}
     due = {row.pour_id: row.need_date for row in rows if still[row.pour_id]}
     coming = facts.coming.get(slot, [])
     road = facts.on_road.get(slot, [])
-    stock, in_slabs = plan_stock.without(facts.stock.get(slot, []), claimed=facts.claims.get(slot, 0))
+    stock, in_slabs = plan_stock.without(
+        facts.stock.get(slot, []), claimed=_claimed(slot, wet=wet, facts=facts)
+    )
     use = facts.uses.get(slot)
     plan = PlanItem(
         site_id=slot[0],
@@ -254,7 +265,22 @@ def _item(slot: Slot, *, rows: list[DatedNeed], material: Material, facts: _Fact
         room=facts.rooms.get(slot),
         on_road=sum(lot.quantity for lot in road),
         use=use,
+        wet=wet,
     )
+
+
+def _as_it_lies(row: DatedNeed, *, wet: Load) -> DatedNeed:
+    """Turn a need that its bill asks for dry into what lies in the store, is on order and is sold: moist."""
+    net, allowance = (
+        None if one is None else moisture.moist_of_dry(one, like=wet) for one in (row.net, row.allowance)
+    )
+    quantity = moisture.moist_of_dry(row.quantity, like=wet)
+    return row._replace(quantity=quantity, net=net, allowance=allowance)
+
+
+def _claimed(slot: Slot, *, wet: Load | None, facts: _Facts) -> int:
+    claimed = facts.claims.get(slot, 0)
+    return claimed if wet is None else moisture.moist_of_dry(claimed, like=wet)
 
 
 def _planned_needs(

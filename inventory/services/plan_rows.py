@@ -187,6 +187,7 @@ def _reason(told: Told, *, item: Item, outlook: Outlook, making: Making) -> dict
     pour_id = found.pour_id or 0
     return {
         "required": item.required[pour_id],
+        "wet_percent": _wet_percent(item),
         "issued": item.issued[pour_id],
         "replaced": item.replaced[pour_id],
         "in_slabs": item.in_slabs,
@@ -203,6 +204,11 @@ def _reason(told: Told, *, item: Item, outlook: Outlook, making: Making) -> dict
         "behind": outlooks.behind(outlook, item=item),
         "remedies": outlooks.remedies(outlook, item=item),
     }
+
+
+def _wet_percent(item: Item) -> float | None:
+    """By how much what the bill asks for dry is more as it lies [%]."""
+    return None if item.wet is None else round((item.wet.moist / item.wet.dry - 1) * 100, 1)
 
 
 def _offers(told: Told, *, item: Item, making: Making) -> list[dict[str, Any]]:

@@ -47,6 +47,26 @@ def dry_of_heap(heap: int, *, loads: Iterable[Load]) -> int:
     return dry + left
 
 
+def moist_of_dry(dry: int, *, like: Load) -> int:
+    """Volume that an amount asked for dry takes up as loads have lain.
+
+    Source: derived: dry × moist ÷ dry of those loads, the inverse of `dry_volume`.
+
+    Args:
+        dry: stock units, 0 or more.
+        like: loads that were measured, added up; dry above 0.
+
+    Returns:
+        Stock units as it lies, rounded half to even.
+
+    Sand that bulks by 25 %, of which 4 m³ are asked for dry:
+
+    >>> moist_of_dry(4, like=Load(10, 8))
+    5
+    """
+    return money.half_even(dry * like.moist, denominator=like.dry)
+
+
 def bulking_percent(*, moist: Fraction, flooded: Fraction) -> Fraction:
     """Bulking from the jar: how much higher the moist sand stood than the same sand under water.
 

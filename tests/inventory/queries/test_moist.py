@@ -1,19 +1,26 @@
 """Sand lies moist and is asked for dry: the store shows both, by the last loads that make the heap up."""
 
+from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
 
 from inventory.calc.measuring import moisture
 from inventory.calc.measuring.moisture import Load
-from inventory.models import ReceiptLine
+from inventory.models import ReceiptLine, Suggestion
 from inventory.queries import moist
+from inventory.services import planning
+from inventory.services.planning import PlanAct
+from projects.access import actor as actors
+from tests.factories import inventory_orders as goods
 from tests.factories import inventory_stock as made
+from tests.factories.cast import NOW, TODAY
 from tests.factories.looking import signed_in
 
 pytestmark = [pytest.mark.django_db, pytest.mark.data]
 
 M3 = 1_000_000
+DAY = date(2026, 5, 15)
 
 
 def bulked(at, *, packs, percent):
@@ -61,3 +68,30 @@ def test_number_of_queries_does_not_grow(loads, django_assert_num_queries):
         bulked(at, packs=1, percent=20)
     with django_assert_num_queries(1):
         moist.dry(at.cast.bob, site_id=at.cast.site.pk, on_hand={at.sand.material.pk: M3})
+
+
+def test_plan_buys_moist_what_the_bill_asks_for_dry():
+    # 8 packs dry are 8 × 1.25 = 10 as they lie; 4 lie there, so 6 lack: a site without loads of its own
+    # takes the firm's.
+    at = made.yard()
+    pack = bulked(at, packs=4, percent=25) // 4
+    goods.offer(at.supplier, of=at.sand, pack_price=1_000_000)
+    goods.need(at.pour, of=at.sand, quantity=8 * pack, on=DAY)
+    goods.need(goods.pour(at.cast.other_site), of=at.sand, quantity=4 * pack, on=DAY)
+
+    planning.make_plan(actor=actors.for_jobs(at.cast.firm.pk), act=PlanAct(), key="p", now=NOW)
+
+    rows = {row.site_id: row for row in Suggestion.objects.all()}
+    here, there = rows[at.cast.site.pk], rows[at.cast.other_site.pk]
+    assert (here.packs, here.reason["required"], here.reason["wet_percent"]) == (6, 10 * pack, 25.0)
+    assert (there.packs, there.reason["required"]) == (5, 5 * pack)
+    page = signed_in("alice").get(f"/plan/{here.pk}/").content.decode()
+    assert "it asks for it dry: as the loads of the last 90 days lay, 25.0 % more" in page
+
+
+def test_loads_of_long_ago_say_nothing_of_the_next():
+    at = made.yard()
+    bulked(at, packs=4, percent=25)
+    assert moist.recent(at.cast.alice, today=TODAY + timedelta(days=90))
+    assert moist.recent(at.cast.alice, today=TODAY + timedelta(days=91)) == {}
+    assert moist.recent(at.cast.charlie, today=TODAY) == {}
