@@ -67,7 +67,7 @@ QUERIES = {
     "plan/": 13,
     "plan/terms/": 5,
     "plan/roads/": 5,
-    "plan/what-if/": 68,
+    "plan/what-if/": 70,
     "suggestions/<row:suggestion_id>/": 5,
     "expected/": 6,
     "receipts/": 6,
