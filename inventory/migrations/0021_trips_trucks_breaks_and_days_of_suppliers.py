@@ -121,7 +121,7 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name='offerbreak',
             name='offer',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='breaks', to='inventory.offer'),
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='breaks', to='inventory.offer'),
         ),
         migrations.AddConstraint(
             model_name='offerbreak',

@@ -88,7 +88,7 @@ class OfferBreak(models.Model):
 
     FIRM_ROAD = "offer__supplier__firm"
 
-    offer = models.ForeignKey(Offer, on_delete=models.CASCADE, related_name="breaks")
+    offer = models.ForeignKey(Offer, on_delete=models.PROTECT, related_name="breaks")
     from_packs = models.PositiveIntegerField()
     pack_price = models.BigIntegerField(help_text="1/10,000 minor unit for one pack, on site")
 

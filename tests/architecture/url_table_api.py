@@ -114,7 +114,7 @@ POST /api/v1/plan/runs/                                            401 201 403 4
 POST /api/v1/plan/moves/                                           401 409 403 403 403 404
 GET /api/v1/plan/what-if/                                          401 200 403 403 403 404
 GET /api/v1/plan/roads/                                            401 200 403 403 200 200
-POST /api/v1/plan/roads/                                           401 201 403 403 403 201
+POST /api/v1/plan/roads/                                           401 201 403 403 403 404
 GET /api/v1/plan/terms/                                            401 200 403 403 200 200
 POST /api/v1/plan/terms/                                           401 200 403 403 403 200
 POST /api/v1/suggestions/approve/                                  401 409 403 403 403 404

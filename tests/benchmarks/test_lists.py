@@ -114,7 +114,7 @@ QUERIES = {
     "movements, page": 15,
     "ledger, API": 15,
     "ledger, page": 15,
-    "movements, store page": 17,
+    "movements, store page": 18,
 }
 """Four of each are the session, the person, the memberships and their sites."""
 

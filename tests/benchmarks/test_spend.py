@@ -24,7 +24,7 @@ pytestmark = [pytest.mark.django_db, pytest.mark.long]
 
 SLABS = 20
 MATERIALS = 10
-QUERIES = 24
+QUERIES = 25
 RATIO = 3
 ISSUED_G, VALUE = 50_000, 40_000
 WASTE_EVERY = 50

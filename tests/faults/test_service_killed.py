@@ -122,7 +122,11 @@ class Phone(threading.Thread):
         bags = {"material_id": self.store["material_id"], "pack_id": self.store["pack_id"]}
         if kind == "receipts":
             whole = {name: self.store[name] for name in ("site_id", "supplier_id")}
-            return whole | {"happened_at": THEN, "lines": [bags | {"stated": 2, "found": 2}]}
+            return whole | {
+                "happened_at": THEN,
+                "sure_of_time": True,
+                "lines": [bags | {"stated": 2, "found": 2}],
+            }
         return {
             "pour_id": self.store["pour_id"],
             "happened_at": THEN,

@@ -7,6 +7,7 @@ import pytest
 from django.utils import timezone
 
 from inventory.models import Hire, HireEnd
+from inventory.services import firm_days
 from projects.models import Person
 from tests.factories import buying
 from tests.factories import inventory_stock as made
@@ -32,8 +33,12 @@ def _post(client, address, **typed):
     return client.post(address, {"key": str(uuid.uuid4())} | typed)
 
 
+def _today(at):
+    return firm_days.of(timezone.now(), actor=at.cast.bob)
+
+
 def _came(client, at, **changes):
-    today = timezone.localdate()
+    today = _today(at)
     typed = {
         "material_id": buying.hired_kind(at.cast.firm.pk).pk,
         "what": "steel prop, 3.5 m",
@@ -66,7 +71,7 @@ def test_props_from_the_gate_to_the_last_one_back(client, at):
     )
     assert "750.00" in _text(client.get(answer.url))
 
-    lost = {"kind": "lost", "pieces": "1", "day": timezone.localdate().isoformat()}
+    lost = {"kind": "lost", "pieces": "1", "day": _today(at).isoformat()}
     answer = _post(_as(client, "bob"), f"/stores/hire/{row.pk}/end/", **lost)
     assert (answer.status_code, "Say what was found" in _text(answer)) == (422, True)
     facts = {"found": "not in the count", "seen_by": "the foreman"}
@@ -93,7 +98,7 @@ def test_list_filters_by_state_and_site_and_leads_to_its_table(client, at):
 
 def test_return_is_planned_anew_and_wrong_entries_are_taken_back(client, at):
     _came(_as(client, "bob"), at)
-    row, today = Hire.objects.get(), timezone.localdate()
+    row, today = Hire.objects.get(), _today(at)
     _post(client, f"/stores/hire/{row.pk}/due/", due_date=(today + timedelta(days=5)).isoformat())
     _post(client, f"/stores/hire/{row.pk}/end/", kind="back", pieces="60", day=today.isoformat())
     end = HireEnd.objects.get()

@@ -179,5 +179,5 @@ def test_the_number_of_queries_does_not_grow_with_placed_and_shared_pours(slabs,
         pour = make.pour(people.site, slab=f"Floor {number}", on=date(2026, 5, 4))
         make.bill(pour.slab, [line])
         pours.mark_poured(actor=people.bob, act=pours.PouredAct(pour.pk, NOW), key=f"m{number}", now=NOW)
-    with django_assert_num_queries(30):
+    with django_assert_num_queries(31):
         assert len(spend.of_firm(people.olga, today=TODAY).slabs) == 1 + slabs

@@ -3,8 +3,8 @@ from datetime import date, timedelta
 
 import pytest
 
-from inventory.models import Lot, LotTest
-from inventory.queries import plan_inputs, slab_sources, stock
+from inventory.models import Lot, LotTest, Place
+from inventory.queries import plan_stock, slab_sources, stock
 from inventory.services import lot_tests, lots, posting
 from inventory.services.lot_tests import TestAct
 from projects.errors import NotAllowed, NotFound
@@ -43,7 +43,7 @@ def record(at, act, *, by=None, now=NOW):
 
 def planned(at):
     """What the plan counts on, and until when."""
-    heaps = plan_inputs._stock(at.cast.alice)[at.cast.site.pk, at.cement.material.pk]
+    heaps = plan_stock.lots(at.cast.alice, kinds=Place.YARD)[at.cast.site.pk, at.cement.material.pk]
     return [(lot.quantity, lot.usable_until) for lot in heaps]
 
 

@@ -3,9 +3,9 @@ from decimal import Decimal
 
 import pytest
 
-from inventory.models import ReceiptCheck
+from inventory.models import Place, ReceiptCheck
 from inventory.queries import deliveries as rows
-from inventory.queries import plan_inputs
+from inventory.queries import plan_stock
 from inventory.queries import quarantine as waiting
 from inventory.services import checks, deliveries, posting, quarantine
 from inventory.services.checks import CheckAct
@@ -51,7 +51,7 @@ def test_plan_does_not_count_what_waits(at):
     made.receive(at, packs=3)
     held(at)
 
-    stock = plan_inputs._stock(at.cast.alice)
+    stock = plan_stock.lots(at.cast.alice, kinds=Place.YARD)
 
     assert [lot.quantity for lot in stock[at.cast.site.pk, at.cement.material.pk]] == [3 * BAG]
 
