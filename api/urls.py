@@ -66,7 +66,7 @@ _projects = [
     path("me/", firm.Me.as_view()),
     path("limits/", cash.Limits.as_view()),
     path("holidays/", holidays.Holidays.as_view()),
-    path("holidays/<row:holiday_id>/work/", holidays.WorkHoliday.as_view()),
+    path("holidays/<row:holiday_id>/take-out/", holidays.WorkHoliday.as_view()),
     path("people/", firm.People.as_view()),
     path("people/mail/", firm.PersonMail.as_view()),
     path("acts/", audit.Acts.as_view()),

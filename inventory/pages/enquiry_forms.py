@@ -155,20 +155,18 @@ class QuotationForm(RowForm):
         self.asked = tuple(to.lines)
         super().__init__(*args, **kwargs)
         self.fields["supplier_id"].choices = list(to.suppliers)  # type: ignore[attr-defined]  # a choice
+        self.boxes: list[str] = []
         for number, line in enumerate(self.asked, start=1):
-            self.add_row(number, _quoted_row(line, currency=to.currency))
+            fields = _quoted_row(line, currency=to.currency)
+            self.boxes = list(fields)
+            self.add_row(number, fields)
         self.settle(locale)
 
     @property
     def rows(self) -> list[Row]:
         """The lines of the enquiry, for the template."""
         return [
-            self.row(
-                number,
-                names=list(_quoted_row(line, currency="XXX")),
-                title=line.material.name,
-                note=line.specification,
-            )
+            self.row(number, names=self.boxes, title=line.material.name, note=line.specification)
             for number, line in enumerate(self.asked, start=1)
         ]
 

@@ -39,7 +39,7 @@ def _projects(world: World) -> dict[str, Any]:
         "pours/<row:pour_id>/close/": {"happened_at": THEN, "heaps": []},
         "jobs/<row:job_id>/retry/": {},
         "holidays/": {"day": "2026-08-15", "name": "Independence day"},
-        "holidays/<row:holiday_id>/work/": {},
+        "holidays/<row:holiday_id>/take-out/": {},
     }
 
 

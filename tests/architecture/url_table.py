@@ -28,8 +28,8 @@ GET /sites/                                                        302 200 200 2
 POST /sites/                                                       302 405 405 405 405 405
 GET /holidays/                                                     302 200 403 403 403 200
 POST /holidays/                                                    302 422 403 403 403 422
-GET /holidays/<int:holiday_id>/work/                               302 200 403 403 403 404
-POST /holidays/<int:holiday_id>/work/                              302 422 403 403 403 404
+GET /holidays/<int:holiday_id>/take-out/                           302 200 403 403 403 404
+POST /holidays/<int:holiday_id>/take-out/                          302 422 403 403 403 404
 GET /limits/                                                       302 403 403 403 200 403
 POST /limits/                                                      302 403 403 403 422 403
 GET /sites/new/                                                    302 200 403 403 403 200

@@ -86,7 +86,7 @@ POST /api/v1/orders/<row:order_id>/tell/                           401 409 403 4
 POST /api/v1/cash-purchases/                                       401 201 201 404 403 404
 GET /api/v1/holidays/                                              401 200 200 200 200 200
 POST /api/v1/holidays/                                             401 201 403 403 403 201
-POST /api/v1/holidays/<row:holiday_id>/work/                       401 200 403 403 403 404
+POST /api/v1/holidays/<row:holiday_id>/take-out/                   401 200 403 403 403 404
 GET /api/v1/limits/                                                401 200 403 403 200 200
 PUT /api/v1/limits/                                                401 403 403 403 200 403
 GET /api/v1/agreements/                                            401 200 200 200 200 200

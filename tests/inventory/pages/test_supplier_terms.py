@@ -75,6 +75,6 @@ def test_a_holiday_is_added_listed_and_taken_out(client, setting):
     page = client.post("/holidays/", {"key": KEY, "day": "2199-08-15", "name": "Harvest"}, follow=True)
     row = Holiday.objects.get()
     assert b"Harvest" in page.content
-    client.post(f"/holidays/{row.pk}/work/", {"key": KEY.replace("6", "7")})
+    client.post(f"/holidays/{row.pk}/take-out/", {"key": KEY.replace("6", "7")})
     row.refresh_from_db()
     assert row.worked
