@@ -116,12 +116,15 @@ def new(request: HttpRequest, site_id: int) -> HttpResponse:
     sellers = [(row.pk, row.name) for row in deliveries.suppliers(actor, today=today)]
     served = _served(actor, site_id=site.pk)
 
-    def form(*args: Any, **kwargs: Any) -> HireForm:
-        made = HireForm(*args, locale=actor.locale, **kwargs)
-        acting.offer(made, field="material_id", choices=kinds)
-        acting.offer(made, field="supplier_id", choices=[("", _("choose")), *sellers])
-        acting.offer(made, field="serves", choices=[("", _("the site, no slab alone")), *served])
-        return made
+    form = acting.offering(
+        HireForm,
+        offers={
+            "material_id": kinds,
+            "supplier_id": [("", _("choose")), *sellers],
+            "serves": [("", _("the site, no slab alone")), *served],
+        },
+        locale=actor.locale,
+    )
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
         kind, _sign, pk = typed.pop("serves").partition(":")

@@ -155,10 +155,12 @@ def bill(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     sellers = [(row.pk, row.name) for row in supplier_rows.listing(actor)]
 
-    def form(*args: Any, **kwargs: Any) -> OwedBillForm:
-        made = OwedBillForm(*args, currency=actor.currency, locale=actor.locale, **kwargs)
-        acting.offer(made, field="supplier_id", choices=[("", _("choose")), *sellers])
-        return made
+    form = acting.offering(
+        OwedBillForm,
+        offers={"supplier_id": [("", _("choose")), *sellers]},
+        currency=actor.currency,
+        locale=actor.locale,
+    )
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
         act = OwedBillAct(**(typed | {"paid_minor": typed["paid_minor"] or 0}))

@@ -22,11 +22,9 @@ def change(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     sites = [(site.pk, site.name) for site in suppliers.sites(actor)]
 
-    def form(*args: Any, **kwargs: Any) -> ActForm:
-        made = _form(actor.currency)(*args, locale=actor.locale, **kwargs)
-        for field in ("from_site_id", "to_site_id"):
-            acting.offer(made, field=field, choices=sites)
-        return made
+    form = acting.offering(
+        _form(actor.currency), offers={"from_site_id": sites, "to_site_id": sites}, locale=actor.locale
+    )
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
         typed["tonne_minor"] = typed["tonne_minor"] or 0

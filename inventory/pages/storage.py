@@ -71,10 +71,7 @@ def set_limit(request: HttpRequest, site_id: int) -> HttpResponse:
     site = storage.site(actor, site_id=site_id)
     kept = [(row.pk, f"{row.name}, {row.show_unit}") for row in slips.kept_materials(actor)]
 
-    def form(*args: Any, **kwargs: Any) -> LimitForm:
-        made = LimitForm(*args, locale=actor.locale, **kwargs)
-        acting.offer(made, field="material_id", choices=[("", _("choose")), *kept])
-        return made
+    form = acting.offering(LimitForm, offers={"material_id": [("", _("choose")), *kept]}, locale=actor.locale)
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
         floor, capacity = typed.pop("floor"), typed.pop("capacity")

@@ -56,10 +56,7 @@ def set_use(request: HttpRequest, site_id: int) -> HttpResponse:
     site = storage.site(actor, site_id=site_id)
     kept = [(row.pk, f"{row.name}, {row.show_unit}") for row in slips.kept_materials(actor)]
 
-    def form(*args: Any, **kwargs: Any) -> UseForm:
-        made = UseForm(*args, locale=actor.locale, **kwargs)
-        acting.offer(made, field="material_id", choices=[("", _("choose")), *kept])
-        return made
+    form = acting.offering(UseForm, offers={"material_id": [("", _("choose")), *kept]}, locale=actor.locale)
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
         a_week = typed.pop("a_week")

@@ -75,6 +75,20 @@ def offer(form: SheetForm, *, field: str, choices: list[tuple[Any, str]]) -> Non
     chooser.choices = choices
 
 
+def offering(
+    made: type[ActForm], *, offers: Mapping[str, list[tuple[Any, str]]], **given: Any
+) -> Callable[..., ActForm]:
+    """Return what makes the form with its choices filled; `given` goes to the form each time."""
+
+    def form(*args: Any, **kwargs: Any) -> ActForm:
+        filled = made(*args, **given, **kwargs)
+        for name, choices in offers.items():
+            offer(filled, field=name, choices=choices)
+        return filled
+
+    return form
+
+
 def way_back(request: HttpRequest, *, otherwise: str) -> str:
     """Return the page of this service that the form was opened from."""
     asked = request.POST.get("next") or request.GET.get("next") or ""

@@ -74,10 +74,9 @@ def new(request: HttpRequest) -> HttpResponse:
 def admit(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
 
-    def form(*args: Any, **kwargs: Any) -> PersonForm:
-        made = PersonForm(*args, **kwargs)
-        acting.offer(made, field="site_ids", choices=[(s.pk, s.name) for s in site_rows.all_sites(actor)])
-        return made
+    form = acting.offering(
+        PersonForm, offers={"site_ids": [(s.pk, s.name) for s in site_rows.all_sites(actor)]}
+    )
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
         act = people.PersonAct(

@@ -62,10 +62,7 @@ def new(request: HttpRequest) -> HttpResponse:
     actor = doors.actor_of(request)
     back = acting.way_back(request, otherwise="/")
 
-    def form(*args: Any, **kwargs: Any) -> SlabForm:
-        made = SlabForm(*args, **kwargs)
-        acting.offer(made, field="site_id", choices=[(s.pk, s.name) for s in site_rows.all_sites(actor)])
-        return made
+    form = acting.offering(SlabForm, offers={"site_id": [(s.pk, s.name) for s in site_rows.all_sites(actor)]})
 
     def do(typed: dict[str, Any], **how: Any) -> Any:
         return slabs.add(actor=actor, act=slabs.SlabAct(**typed), **how)
