@@ -56,7 +56,7 @@ def look(found: Any, *, locale: str) -> dict[str, Any]:
         "idle": _words(row.idle_short_ppm, locale=locale),
         "worst": parts[0] if row.worst is not None else None,
         "parts": parts,
-        "remedy": next((part["remedies"][0] for part in parts if part["remedies"]), None),
+        "remedy": next(iter(parts[0]["remedies"]), None) if row.worst is not None else None,
     }
 
 

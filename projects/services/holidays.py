@@ -50,7 +50,7 @@ def put(*, actor: Actor, act: HolidayAct, key: str, now: datetime) -> Holiday:
     if not 0 < len(name) <= MOST_NAME:
         message = _("Give the day a name of up to %(most)s characters.")
         raise BadHoliday(message % {"most": MOST_NAME}, field="name")
-    Firm.objects.select_for_update().get(pk=actor.firm_id)
+    Firm.objects.select_for_update(no_key=True).get(pk=actor.firm_id)
     rows = Holiday.objects.filter(day__year=act.day.year, worked=False)
     others = scope.visible(rows, actor).exclude(day=act.day)
     if others.count() >= MOST_IN_YEAR:
