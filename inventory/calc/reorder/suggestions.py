@@ -17,8 +17,7 @@ class PlanItem:
         site_id: the site, passed through.
         material: code of the material.
         needs: dated needs, in stock units.
-        supply: usable stock, open orders, pack, minimum and shelf life.
-        lead_days: working days from order to delivery, 0 or more.
+        supply: usable stock, open orders and shelf life; how long a supplier takes is of its quote.
         safety_days: working days by which the delivery should come before the day of the need, 0 or more.
         calendar: which days are worked.
     """
@@ -27,14 +26,12 @@ class PlanItem:
     material: str
     needs: tuple[Need, ...]
     supply: Supply = NO_SUPPLY
-    lead_days: int = 0
     safety_days: int = 0
     calendar: Calendar = EVERY_DAY
 
     def __post_init__(self) -> None:
-        for name in ("lead_days", "safety_days"):
-            if getattr(self, name) < 0:
-                raise ValueError(f"{self.material}: {name} {getattr(self, name)} must be 0 or more")
+        if self.safety_days < 0:
+            raise ValueError(f"{self.material}: safety_days {self.safety_days} must be 0 or more")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,13 +109,13 @@ def item_fingerprint(item: PlanItem) -> str:
     Source: derived: `fingerprint.of` with the lists sorted.
 
     Args:
-        item: needs, supply, lead time and calendar.
+        item: needs, supply, safety days and calendar.
 
     Returns:
         64 hexadecimal digits, the same in whatever order needs, lots and receipts were listed.
 
     >>> empty = PlanItem(site_id=1, material="cement", needs=())
-    >>> item_fingerprint(empty) == item_fingerprint(replace(empty, lead_days=1))
+    >>> item_fingerprint(empty) == item_fingerprint(replace(empty, safety_days=1))
     False
     """
     supply = replace(

@@ -9,7 +9,7 @@ REMEDY = {"supplier": "Hillfoot Cement Depot", "last_day": "2026-05-06", "cost_m
 def looked(*parts):
     chances = dict.fromkeys(("short_ppm", "least_ppm", "most_ppm", "idle_short_ppm"), 1_000_000)
     outlook = SimpleNamespace(**chances, parts=parts, worst=object())
-    return outlooks.look(SimpleNamespace(pour=None, outlook=outlook), locale="en-in")
+    return outlooks.look(SimpleNamespace(pour=None, outlook=outlook), locale="en")
 
 
 def test_what_helps_is_said_of_the_material_that_decides_and_of_no_other():
