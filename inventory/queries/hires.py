@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
 
-from django.db.models import F, OuterRef, Prefetch, QuerySet, Subquery, Sum
+from django.db.models import F, OuterRef, Prefetch, Q, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
 
 from estimates.models import Material
@@ -118,7 +118,7 @@ class OfSlab:
 
 @dataclass(frozen=True)
 class ForSlabs:
-    """Priced hires by slab and kind, and the cost so far of what serves none of these slabs."""
+    """Priced hires by slab and kind, and the cost so far of what serves no slab."""
 
     by_key: dict[Key, OfSlab] = field(default_factory=dict)
     for_no_slab_minor: int = 0
@@ -164,13 +164,13 @@ def for_slabs(actor: Actor, *, slab_ids: Iterable[int], today: date) -> ForSlabs
     wanted = set(slab_ids)
     found: defaultdict[Key, list[OfSlab]] = defaultdict(list)
     loose = 0
-    for hire in _rows(actor).filter(reversed_at=None, rate__isnull=False).order_by("id"):
-        row = _row(hire, today=today)
-        part = _of_slab(row)
-        if hire.slab_id in wanted:
-            found[hire.slab_id, hire.material_id].append(part)
-        elif hire.slab_id is None:
+    serving = Q(slab__in=wanted) | Q(slab=None)
+    for hire in _rows(actor).filter(serving, reversed_at=None, rate__isnull=False).order_by("id"):
+        part = _of_slab(_row(hire, today=today))
+        if hire.slab_id is None:
             loose += part.cost
+        else:
+            found[hire.slab_id, hire.material_id].append(part)
     by_key = {key: _together(parts) for key, parts in found.items()}
     return ForSlabs(by_key=by_key, for_no_slab_minor=loose)
 
